@@ -1,0 +1,92 @@
+import { IonbookError } from "../errors.js";
+import { studentQuantile } from "../numeric/distributions.js";
+import type { Source } from "./source.js";
+
+/**
+ * Combined standard uncertainty: √Σcᵢ², scaled so that neither very large nor very small contributions overflow.
+ *
+ * cᵢ signed contributions sensitivity·u of independent sources, all in the unit of the result.
+ *
+ * @source JCGM 100:2008 (GUM), 5.1.2, equation (10)
+ */
+export function combinedUncertainty(contributions: Float64Array): number {
+  let largest = 0;
+  for (let i = 0; i < contributions.length; i++) largest = Math.max(largest, Math.abs(contributions[i]));
+  if (largest === 0) return 0;
+  let sum = 0;
+  for (let i = 0; i < contributions.length; i++) sum += (contributions[i] / largest) ** 2;
+  return largest * Math.sqrt(sum);
+}
+
+/**
+ * Effective degrees of freedom by Welch and Satterthwaite, not rounded:
+ *
+ *     ν_eff = u⁴ / Σ(u_i⁴ / ν_i)
+ *
+ * u_i the contribution of one source, or of one group of sources (√Σc², as they share one estimate of variance);
+ * Infinity where all that contribute are known exactly, and for a value that nothing contributes to (except a
+ * value with a single source, which keeps the degrees of freedom of that source).
+ *
+ * @source JCGM 100:2008 (GUM), G.4.1, equation (G.2b)
+ */
+export function effectiveDof(sources: readonly Source[], contributions: Float64Array, u: number): number {
+  if (sources.length === 1) return sources[0].dof;
+  if (u === 0) return Number.POSITIVE_INFINITY;
+  const groups = new Map<string, { share: number; dof: number }>();
+  let denominator = 0;
+  for (let i = 0; i < sources.length; i++) {
+    const { group, dof } = sources[i];
+    const share = (contributions[i] / u) ** 2;
+    if (share === 0) continue;
+    if (share === 1) return dof;
+    if (group === undefined) {
+      denominator += share ** 2 / dof;
+      continue;
+    }
+    const found = groups.get(group);
+    if (found) {
+      found.share += share;
+      found.dof = Math.min(found.dof, dof);
+    } else groups.set(group, { share, dof });
+  }
+  for (const { share, dof } of groups.values()) denominator += share ** 2 / dof;
+  return 1 / denominator;
+}
+
+/**
+ * Coverage factor k of a two-sided interval: the Student t quantile at (1 + level)/2, or the normal one for
+ * infinite degrees of freedom.
+ *
+ * Effective degrees of freedom are cut to the next lower whole number after rounding to one decimal (16.7 gives
+ * 16, and 18.9987, printed as 19.0, gives 19): the formula behind them is too rough to carry more.
+ *
+ * @param dof degrees of freedom, at least 1
+ * @param level coverage probability, between 0 and 1
+ * @throws IonbookError "bad-level" unless 0 < level < 1; "bad-dof" unless dof ≥ 1
+ * @source JCGM 100:2008 (GUM), G.3.4, G.4.1 and G.6.4
+ */
+export function coverageFactor(dof: number, level = 0.95): number {
+  if (!(level > 0 && level < 1)) {
+    throw new IonbookError(
+      "bad-level",
+      `A level of confidence lies between 0 and 1, not at ${level}; write 0.95 for 95 %`,
+    );
+  }
+  requireDof(dof);
+  return studentQuantile((1 + level) / 2, wholeDof(dof));
+}
+
+/** Effective degrees of freedom as a table of t is entered: cut to a whole number, at least 1. */
+export function wholeDof(dof: number): number {
+  return Math.max(1, Math.floor(Math.round(dof * 10) / 10));
+}
+
+/** @throws IonbookError "bad-dof" unless dof ≥ 1 (Infinity allowed) */
+export function requireDof(dof: number): void {
+  if (!(dof >= 1)) {
+    throw new IonbookError(
+      "bad-dof",
+      `Degrees of freedom are ${dof}; they must be 1 or more, or Infinity for a known uncertainty`,
+    );
+  }
+}

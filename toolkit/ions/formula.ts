@@ -144,9 +144,10 @@ export function htmlFormula(body: string, charge: number): string {
   return `${low}<sup>${size}${charge > 0 ? "+" : "−"}</sup>`;
 }
 
-/** A formula in plain ASCII with its charge: "SO4^2-", "Cl-". */
+/** A formula in plain ASCII with its charge: "SO4^2-", "Cl-"; "N3^-" where "N3-" would read as a threefold charge. */
 export function asciiFormula(body: string, charge: number): string {
   if (charge === 0) return body;
-  const size = Math.abs(charge) === 1 ? "" : `^${Math.abs(charge)}`;
-  return `${body}${size}${charge > 0 ? "+" : "-"}`;
+  const size = Math.abs(charge) === 1 ? "" : String(Math.abs(charge));
+  const mark = size !== "" || /^[A-Z][a-z]?\d+$/.test(body) ? "^" : "";
+  return `${body}${mark}${size}${charge > 0 ? "+" : "-"}`;
 }

@@ -70,7 +70,7 @@ export const INORGANIC_IONS: readonly IonEntry[] = [
   { name: "periodate", formula: "IO4-", perEquivalent: [54.5, "crc"] },
   { name: "nitrite", formula: "NO2-", perEquivalent: [71.8, "conductivity-list"] },
   { name: "nitrate", formula: "NO3-", perEquivalent: [71.42, "crc"] },
-  { name: "azide", formula: "N3-", perEquivalent: [69.0, "crc"] },
+  { name: "azide", formula: "N3^-", perEquivalent: [69.0, "crc"] },
   {
     name: "cyanide",
     formula: "CN-",

@@ -1,6 +1,7 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
-import { ACIDS } from "./acids.js";
+import { acidWithForm } from "./acids.js";
+import { atomicWeightSource } from "./atomic-weights.js";
 import {
   asciiFormula,
   countAtoms,
@@ -10,7 +11,7 @@ import {
   prettyFormula,
 } from "./formula.js";
 import { INORGANIC_IONS } from "./inorganic-ions.js";
-import type { AcidEntry, IonEntry } from "./ion-entry.js";
+import type { IonEntry } from "./ion-entry.js";
 import { nearestNames } from "./nearest-names.js";
 import { ORGANIC_IONS } from "./organic-ions.js";
 import { sourceText } from "./sources.js";
@@ -48,25 +49,6 @@ export interface Ion {
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }
 
-/** One form of an acid or base. */
-export interface AcidForm {
-  readonly name: string;
-  readonly formula: string;
-  readonly charge: number;
-  /** The ion of the table; undefined for a neutral form and for ions without an entry. */
-  readonly ion: Ion | undefined;
-}
-
-/** An acid with all its forms, from the most to the least protonated. */
-export interface AcidSystem {
-  readonly name: string;
-  readonly forms: readonly AcidForm[];
-  /** One between each two neighbouring forms; 25 °C, zero ionic strength. */
-  readonly pKa: readonly number[];
-  readonly source: string;
-  readonly note: string | undefined;
-}
-
 interface Table {
   readonly ions: readonly Ion[];
   readonly byName: ReadonlyMap<string, Ion>;
@@ -84,7 +66,7 @@ const found = new Map<string, Ion>();
  * Isomers that share a formula (fumarate and maleate) are found by name or by a structural formula.
  *
  * @throws IonbookError "unknown-ion", with the nearest names
- * @source CONTRACT of names: IUPAC Nomenclature of Inorganic Chemistry (2005); numbers: see `Ion.sources`
+ * @source names: IUPAC Nomenclature of Inorganic Chemistry (2005); numbers: see `Ion.sources`
  */
 export function ion(nameOrFormula: string): Ion {
   const known = found.get(nameOrFormula);
@@ -100,46 +82,10 @@ export function allIons(): readonly Ion[] {
   return ionTable().ions;
 }
 
-/**
- * The acid an ion or base belongs to: all its forms and pKa values; undefined for an ion that is no acid or base.
- * Takes the system's name ("carbonate", "ammonia"), an ion's name or formula, or the name of a neutral form.
- *
- * @throws IonbookError "unknown-ion" when the text names nothing known
- * @source each system states its own
- */
-export function acidSystem(nameOrFormula: string): AcidSystem | undefined {
-  const wanted = nameKey(nameOrFormula);
-  const entry = ACIDS.find(
-    ({ system, forms }) => nameKey(system) === wanted || forms.some(([name]) => nameKey(name) === wanted),
-  );
-  if (entry) return buildSystem(entry);
-  const { name } = ion(nameOrFormula);
-  const holder = ACIDS.find(({ forms }) => forms.some(([form]) => form === name));
-  return holder ? buildSystem(holder) : undefined;
-}
-
-/** The names of all acids and bases that can be speciated. */
-export function acidSystemNames(): readonly string[] {
-  return ACIDS.map(({ system }) => system);
-}
-
 /** True when the atoms, whatever the charge, are those of an ion of the table. */
 export function isCompositionOfIon(elements: Readonly<Record<string, number>>): boolean {
   const wanted = compositionKey(elements, 0);
   return allIons().some((each) => compositionKey(each.elements, 0) === wanted);
-}
-
-/**
- * Diffusion coefficient at infinite dilution, cm²/s; undefined without a limiting conductivity.
- * D = R·T·λ/(z²·F²), R gas constant, T 298.15 K, λ molar conductivity, z charge number, F Faraday constant.
- *
- * @source W. Nernst and A. Einstein; constants CODATA 2018 (exact)
- */
-export function limitingDiffusionCoefficient(of: Ion): number | undefined {
-  if (of.limitingMolarConductivity === undefined) return undefined;
-  const gas = 8.31446261815324;
-  const faraday = 96485.33212;
-  return (gas * 298.15 * of.limitingMolarConductivity) / (of.charge * faraday) ** 2;
 }
 
 function ionTable(): Table {
@@ -164,7 +110,7 @@ function buildIon(entry: IonEntry): Ion {
   const [{ body, charge }] = formulaReadings(entry.formula);
   const elements = countAtoms(body);
   if (!elements) throw new Error(`the ion table holds the formula "${entry.formula}", which cannot be read`);
-  const acid = ACIDS.find(({ forms }) => forms.some(([name]) => name === entry.name));
+  const acid = acidWithForm(entry.name);
   const perEquivalent = entry.perEquivalent;
   const notes = [entry.note, acid?.note].filter((note) => note !== undefined);
   const built: Ion = {
@@ -180,7 +126,7 @@ function buildIon(entry: IonEntry): Ion {
     ...(acid && { acidConstants: acid.pKa }),
     aliases: entry.aliases ?? [],
     sources: {
-      molarMass: `sum over the formula, ${sourceText("iupac-2021")}`,
+      molarMass: molarMassSource(elements),
       ...(perEquivalent && { limitingMolarConductivity: sourceText(perEquivalent[1]) }),
       ...(acid && { acidConstants: sourceText(acid.source) }),
     },
@@ -189,6 +135,14 @@ function buildIon(entry: IonEntry): Ion {
     [DISPLAY]: () => displayOf(built),
   };
   return Object.freeze(built);
+}
+
+function molarMassSource(elements: Readonly<Record<string, number>>): string {
+  const remembered = Object.keys(elements).filter(
+    (symbol) => atomicWeightSource(symbol) === "iupac-2021-memory",
+  );
+  const read = `sum over the formula, ${sourceText("iupac-2021")}`;
+  return remembered.length === 0 ? read : `${read}; ${remembered.join(", ")} from memory`;
 }
 
 function perMole(perEquivalent: number, charge: number): number {
@@ -205,27 +159,15 @@ function describe(of: Ion): string {
   return `${of.name} ${of.formulaText}, ${of.molarMass} g/mol${lambda}${acid}`;
 }
 
-function buildSystem(entry: AcidEntry): AcidSystem {
-  return {
-    name: entry.system,
-    forms: entry.forms.map(([name, formula]) => {
-      const [{ body, charge }] = formulaReadings(formula);
-      return { name, formula: asciiFormula(body, charge), charge, ion: findByName(name, charge) };
-    }),
-    pKa: entry.pKa,
-    source: sourceText(entry.source),
-    note: entry.note,
-  };
-}
-
-function nameKey(name: string): string {
+/** A name without case, spaces and hyphens: what two spellings of a name have in common. */
+export function nameKey(name: string): string {
   return name.toLowerCase().replaceAll(/[\s\-_]/g, "");
 }
 
-function findByName(text: string, charge?: number): Ion | undefined {
+function findByName(text: string): Ion | undefined {
   const { byName } = ionTable();
   const direct = byName.get(nameKey(text));
-  if (direct) return charge === undefined || direct.charge === charge ? direct : undefined;
+  if (direct) return direct;
   // A name with its charge, "oxalate2-": the charge must be the ion's own.
   const written = /^([a-z].*?)\s*\^?(\d?)([+-])$/i.exec(text.trim());
   const named = written && byName.get(nameKey(written[1]));

@@ -73,6 +73,11 @@ export function readConciseForm(text: string): { readonly value: number; readonl
   return { value: Number(`${value}e${exponent}`), u: Number(`${digits}e${Number(exponent) - shift}`) };
 }
 
+/** A number cut to the digits that an uncertainty u leaves it, as text: u's second significant digit is the last. */
+export function roundedBy(u: number, x: number): string {
+  return u === 0 ? String(x + 0) : roundedText(x, lastPlace(u));
+}
+
 /** Power of ten of the last digit worth writing for an uncertainty u. */
 function lastPlace(u: number, dropZero = true): number {
   const [mantissa, exponent] = u.toExponential(1).split("e");

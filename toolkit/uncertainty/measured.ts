@@ -12,6 +12,7 @@ export {
   measured,
   type SourceContribution,
 } from "./inputs.js";
+export { type MonteCarloOptions, type MonteCarloResult, monteCarlo } from "./monte-carlo.js";
 export { type Model, type ModelInputs, propagate } from "./propagate.js";
 export type { Source, SourceShape } from "./source.js";
 export { type BudgetRow, type CoverageInterval, isMeasuredValue, type MeasuredValue } from "./value.js";

@@ -1,6 +1,16 @@
+import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 
 export type CalibrationModel = "linear" | "through-zero" | "quadratic" | "weak";
+export type CalibrationWeighting = "none" | "1/x" | "1/x^2";
+
+/** What one named source (a certified stock, a flask) does to one standard. */
+export interface StandardSource {
+  /** Name of the source: standards and results that name the same one move together. */
+  readonly source: string;
+  /** Change of the concentration when the source is one standard uncertainty off; signed, unit of the concentration. */
+  readonly contribution: number;
+}
 
 /** One standard injected: what was given and what came out. */
 export interface StandardReading {
@@ -8,8 +18,64 @@ export interface StandardReading {
   readonly concentration: number;
   /** Peak area (µS/cm·min) or height. */
   readonly response: number;
-  /** Standard uncertainty of the concentration, same unit. */
+  /**
+   * Standard uncertainty of the concentration, same unit. Standards of equal concentration are taken for one
+   * solution injected again, so they share it. Where `sources` is given, these count instead.
+   */
   readonly u?: number;
+  /** The parts of the concentration's uncertainty that have a name, shared with other standards or not. */
+  readonly sources?: readonly StandardSource[];
+  /** How messages call the point, e.g. "level L3, injection A007". */
+  readonly label?: string;
+}
+
+export interface CalibrateOptions {
+  /** @default "linear" */
+  readonly model?: CalibrationModel;
+  /**
+   * Weights of the responses; for "weak" of the concentrations. An array holds one inverse variance per point;
+   * only their ratios matter.
+   * @default "none"
+   */
+  readonly weighting?: CalibrationWeighting | readonly number[];
+  /** Ion by any of its names or its formula. */
+  readonly ion?: string;
+  /** Unit of the concentrations. @default "mg/L" */
+  readonly unit?: string;
+  /** How the curve's own sources are called in results. @default "curve", the ion, and four digits from the data */
+  readonly name?: string;
+  /** Take Cov(b) from known variances of the readings instead of from the residuals. */
+  readonly covarianceFrom?: StatedVariances;
+}
+
+/** What is known of the readings' scatter before the fit. */
+export interface StatedVariances {
+  /**
+   * Variance of each point's response, (µS/cm·min)²: noise, injection, and the standard's own error seen through
+   * the slope — all but what the points' `sources` carry.
+   */
+  readonly responseVariances: readonly number[];
+  /** ν₀, the degrees of freedom the stated variances are worth against the residuals. @default 10 */
+  readonly priorDof?: number;
+}
+
+/** Standard errors as the residuals alone give them: Cov(b) = s_w²(XᵀWX)⁻¹. */
+export interface ClassicalErrors {
+  readonly standardErrors: readonly number[];
+  readonly covariance: readonly (readonly number[])[];
+  readonly residualStandardDeviation: number;
+  readonly dof: number;
+}
+
+/** Where the covariance of the coefficients comes from. */
+export interface CovarianceBasis {
+  readonly from: "residuals" | "stated variances";
+  /** Factor on Cov(b): 1 from residuals; else max(1, (ν₀ + χ²)/(ν₀ + ν)). */
+  readonly inflation: number;
+  /** χ² of the readings against the stated variances. */
+  readonly chiSquared: number | undefined;
+  /** Degrees of freedom of the covariance: n − p, Infinity for stated variances the data do not contradict. */
+  readonly dof: number;
 }
 
 /** Test of fit against pure error. */
@@ -26,6 +92,27 @@ export interface MandelTest {
   readonly dfNumerator: number;
   readonly dfDenominator: number;
   readonly p: number;
+  /** F at 99 %. */
+  readonly critical: number;
+  /** Largest distance between the two curves' concentrations at a level, in % of the level. */
+  readonly largestDifferencePercent: number;
+  /** F beyond its critical value and the difference above 2 %. */
+  readonly relevant: boolean;
+}
+
+export interface BackCalculated {
+  readonly concentration: number;
+  /** NaN where the response has no inverse (beyond the vertex of a parabola). */
+  readonly found: number;
+  /** 100 (found − given)/given; NaN at zero. */
+  readonly relativeErrorPercent: number;
+}
+
+export interface ConcentrationOptions {
+  /** Standard uncertainty of the response given (of the mean, for replicates); replaces the curve's own estimate. */
+  readonly u?: number;
+  /** Name of the reading's own source. @default a name of its own for every call */
+  readonly source?: string;
 }
 
 /** A fitted response curve. Coefficients ascending; for "weak" [a1, a2] of concentration = a1·y + a2·y². */
@@ -35,11 +122,19 @@ export interface Calibration {
   readonly unit: string;
   readonly model: CalibrationModel;
   readonly weighting: string;
+  /** How the curve's own sources are called: "name (1)", "name (2)", … */
+  readonly name: string;
   readonly points: readonly StandardReading[];
   readonly coefficients: readonly number[];
   readonly standardErrors: readonly number[];
   readonly covariance: readonly (readonly number[])[];
+  /** Covariance of the coefficients with what the standards bring by name: Cov(b) + Σₛ (∂b/∂s)(∂b/∂s)ᵀ. */
+  readonly covarianceWithStandards: readonly (readonly number[])[];
+  readonly covarianceBasis: CovarianceBasis;
+  readonly classical: ClassicalErrors;
+  /** s_w = √(Q/(n − p)), in the weighted unit. */
   readonly residualStandardDeviation: number;
+  /** n − p */
   readonly dof: number;
   readonly rSquared: number;
   /** Lowest and highest concentration. */
@@ -47,14 +142,16 @@ export interface Calibration {
   readonly relativeStandardErrorPercent: number;
   /** Response at a concentration. */
   respond(concentration: number): number;
+  /** Variance of a single reading at a concentration, in the response's unit squared. */
+  readingVariance(concentration: number): number;
   /** Concentration of a reading; the result's sources are the curve (shared by all results of this curve) and the reading. */
-  concentration(response: number | readonly number[] | MeasuredValue, options?: { readonly u?: number }): MeasuredValue;
-  backCalculated(): readonly {
-    readonly concentration: number;
-    readonly found: number;
-    readonly relativeErrorPercent: number;
-  }[];
+  concentration(
+    response: number | readonly number[] | MeasuredValue,
+    options?: ConcentrationOptions,
+  ): MeasuredValue;
+  backCalculated(): readonly BackCalculated[];
   lackOfFit(): LackOfFit | undefined;
-  mandel(): MandelTest | undefined;
+  mandel(): MandelTest;
   toString(): string;
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }

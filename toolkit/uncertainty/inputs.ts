@@ -225,7 +225,7 @@ function curvilinearTrapezoid(a: number, d: number): { u: number; shape: SourceS
 }
 
 /** The mean, corrected once for the rounding of the first sum. */
-function meanOf(values: readonly number[]): number {
+export function meanOf(values: readonly number[]): number {
   const n = values.length;
   const rough = values.reduce((sum, x) => sum + x / n, 0);
   return rough + values.reduce((sum, x) => sum + (x - rough), 0) / n;
@@ -245,7 +245,8 @@ export function requireUnit(unit: string): void {
   }
 }
 
-function requireName(name: string): void {
+/** @throws IonbookError "bad-source" for an empty name */
+export function requireName(name: string): void {
   if (typeof name !== "string" || name.trim() === "") {
     throw new IonbookError("bad-source", "A source needs a name; leave it out for a source of its own");
   }

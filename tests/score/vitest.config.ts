@@ -1,0 +1,17 @@
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vitest/config";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+
+/** The full-size score: minutes, so it stays out of `npm test`. */
+export default defineConfig({
+  root,
+  resolve: { alias: { ionbook: fileURLToPath(new URL("../../toolkit/index.ts", import.meta.url)) } },
+  test: {
+    include: ["tests/score/**/*.test.ts"],
+    testTimeout: 1_200_000,
+    hookTimeout: 1_200_000,
+    maxWorkers: 2,
+    disableConsoleIntercept: true,
+  },
+});

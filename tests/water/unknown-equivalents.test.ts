@@ -1,0 +1,150 @@
+import { describe, expect, it } from "vitest";
+import { convert } from "../../toolkit/ions/units.js";
+import { correlation, measured } from "../../toolkit/uncertainty/measured.js";
+import { isStrongIon, unknownAnionEquivalents } from "../../toolkit/water/unknown-equivalents.js";
+import { errorOf } from "./reference-cases.js";
+
+describe("the handbook's worked example (CONDUCTIVITY §5, invented data, computed for the handbook)", () => {
+  // 1.00 mL/min, 25 µL loop, area 3.20 µS·s = 0.05333 µS/cm·min; amounts at that area in neq.
+  const loop = 25e-6;
+  const reference = (ion: string, nanoequivalents: number) => ({
+    ion,
+    concentration: convert((nanoequivalents * 1e-3) / loop, "µeq/L", "mg/L", ion),
+    slopeRatio: 0.8,
+  });
+  const found = unknownAnionEquivalents({
+    area: measured(3.2 / 60, "µS/cm·min", { u: (0.02 * 3.2) / 60 }, { source: "area" }),
+    references: [reference("chloride", 0.1369), reference("nitrate", 0.1386), reference("sulfate", 0.1353)],
+    name: "unknown-1",
+  });
+  it("0.1425 neq in 25 µL", () => {
+    expect(found.microequivalents.unit).toBe("µeq/L");
+    expect(found.microequivalents.value * loop * 1e3).toBeCloseTo(0.1425, 4);
+  });
+  it("4.8 % for not knowing the ion, 5.2 % in all, 5.1 to 6.3 µeq/L at k = 2", () => {
+    const { value, u } = found.microequivalents;
+    expect(100 * found.classUncertainty).toBeCloseTo(4.8, 1);
+    expect(100 * (u / value)).toBeCloseTo(5.2, 1);
+    expect(value - 2 * u).toBeCloseTo(5.1, 1);
+    expect(value + 2 * u).toBeCloseTo(6.3, 1);
+  });
+  it("its budget names the unknown's conductivity, the area and the agreement of the references", () => {
+    const sources = found.microequivalents.budget().map(({ source }) => source);
+    expect(sources).toEqual([
+      "conductivity of unknown-1",
+      "area",
+      "agreement of the reference ions for unknown-1",
+    ]);
+  });
+  it("each reference alone would say nearly the same", () => {
+    expect(found.byReference.map(({ ion }) => ion)).toEqual(["chloride", "nitrate", "sulfate"]);
+    for (const { microequivalents } of found.byReference) {
+      expect(Math.abs(microequivalents / found.microequivalents.value - 1)).toBeLessThan(0.003);
+    }
+  });
+});
+
+describe("ions of known conductivity, counted as if unknown, against their limiting conductivities", () => {
+  // Area of a strong acid is proportional to λ(H⁺) + λ(anion): F. Kohlrausch; conductivities as in the ion table.
+  it.each([
+    ["bromide", 78.1],
+    ["perchlorate", 67.3],
+    ["chlorate", 64.6],
+    ["bromate", 55.7],
+    ["methanesulfonate", 48.8],
+    ["trichloroacetate", 36.6],
+  ])("10 µeq/L of %s is found within 7 %% and 2 u", (_name, lambda) => {
+    const area = 10 * (349.65 + lambda);
+    const reference = (ion: string, own: number) => ({
+      ion,
+      concentration: convert(area / (349.65 + own), "µeq/L", "mg/L", ion),
+    });
+    const { microequivalents } = unknownAnionEquivalents({
+      area: measured(area, "µS/cm·min", { u: 0.01 * area }),
+      references: [reference("chloride", 76.31), reference("sulfate", 80)],
+    });
+    expect(Math.abs(microequivalents.value / 10 - 1)).toBeLessThan(0.07);
+    expect(Math.abs(microequivalents.value - 10)).toBeLessThan(2 * microequivalents.u);
+  });
+});
+
+describe("uncertainty", () => {
+  const chloride = measured(1, "mg/L", { u: 0.02 }, { source: "chloride calibration" });
+  it("a reference read from a calibration brings its sources, and the area is not counted twice", () => {
+    const area = measured(0.05, "µS/cm·min", { u: 0.01 }, { source: "area" });
+    const { microequivalents } = unknownAnionEquivalents({
+      area,
+      references: [{ ion: "chloride", concentration: chloride }],
+    });
+    const budget = microequivalents.budget();
+    expect(budget.map(({ source }) => source)).not.toContain("area");
+    const calibration = budget.find(({ source }) => source === "chloride calibration");
+    expect((calibration?.contribution ?? 0) / microequivalents.value).toBeCloseTo(0.02, 10);
+    expect(microequivalents.u / microequivalents.value).toBeCloseTo(Math.hypot(15.6 / 409, 0.02), 10);
+  });
+  it("one unknown in two samples shares its conductivity; two unknowns do not", () => {
+    const count = (name: string, concentration: number) =>
+      unknownAnionEquivalents({ area: 1, name, references: [{ ion: "chloride", concentration }] })
+        .microequivalents;
+    expect(correlation(count("unknown-1", 1), count("unknown-1", 2))).toBeCloseTo(1, 10);
+    expect(correlation(count("unknown-1", 1), count("unknown-2", 2))).toBe(0);
+  });
+  it("knowing the class narrows it", () => {
+    const share = (kind: "any anion" | "inorganic anion" | "organic anion"): number =>
+      unknownAnionEquivalents({ area: 1, class: kind, references: [{ ion: "chloride", concentration: 1 }] })
+        .classUncertainty;
+    expect(share("inorganic anion")).toBeCloseTo(0.0275, 3);
+    expect(share("organic anion")).toBeCloseTo(0.0264, 3);
+    expect(share("any anion")).toBeCloseTo(0.0381, 3);
+  });
+});
+
+describe("references", () => {
+  it("strong ions serve, weak ones and those of the other sign do not", () => {
+    for (const name of ["chloride", "nitrate", "sulfate", "bromide", "perchlorate", "sodium", "calcium"])
+      expect(isStrongIon(name)).toBe(true);
+    for (const name of ["fluoride", "acetate", "phosphate", "hydrogencarbonate", "ammonium", "hydroxide"])
+      expect(isStrongIon(name)).toBe(false);
+  });
+  it("a cation is counted against cations", () => {
+    const { microequivalents } = unknownAnionEquivalents({
+      area: 1,
+      class: "any cation",
+      references: [{ ion: "sodium", concentration: 0.2299 }],
+    });
+    expect(microequivalents.value).toBeCloseTo((10 * (50.08 + 198)) / 257, 6);
+  });
+  it.each([
+    [() => unknownAnionEquivalents({ area: 1, references: [] }), /^no-reference/],
+    [
+      () => unknownAnionEquivalents({ area: 1, references: [{ ion: "acetate", concentration: 1 }] }),
+      /^weak-reference: acetate/,
+    ],
+    [
+      () => unknownAnionEquivalents({ area: 1, references: [{ ion: "sodium", concentration: 1 }] }),
+      /^bad-reference: sodium/,
+    ],
+    [
+      () => unknownAnionEquivalents({ area: 1, references: [{ ion: "chloride", concentration: 0 }] }),
+      /^bad-reference: chloride/,
+    ],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          references: [{ ion: "chloride", concentration: 1, slopeRatio: 0 }],
+        }),
+      /^bad-reference/,
+    ],
+    [
+      () => unknownAnionEquivalents({ area: -1, references: [{ ion: "chloride", concentration: 1 }] }),
+      /^bad-area/,
+    ],
+    [
+      () => unknownAnionEquivalents({ area: 1, references: [{ ion: "klorid", concentration: 1 }] }),
+      /^unknown-ion/,
+    ],
+  ])("%#", (run, message) => {
+    expect(errorOf(run)).toMatch(message);
+  });
+});

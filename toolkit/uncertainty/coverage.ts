@@ -24,14 +24,13 @@ export function combinedUncertainty(contributions: Float64Array): number {
  *     ν_eff = u⁴ / Σ(u_i⁴ / ν_i)
  *
  * u_i the contribution of one source, or of one group of sources (√Σc², as they share one estimate of variance);
- * Infinity where all that contribute are known exactly, and for a value that nothing contributes to (except a
- * value with a single source, which keeps the degrees of freedom of that source).
+ * Infinity where all that contribute are known exactly. A value without uncertainty has the fewest degrees of
+ * freedom of its sources (equal readings keep n − 1), Infinity where it has none.
  *
  * @source JCGM 100:2008 (GUM), G.4.1, equation (G.2b)
  */
 export function effectiveDof(sources: readonly Source[], contributions: Float64Array, u: number): number {
-  if (sources.length === 1) return sources[0].dof;
-  if (u === 0) return Number.POSITIVE_INFINITY;
+  if (u === 0) return sources.reduce((fewest, { dof }) => Math.min(fewest, dof), Number.POSITIVE_INFINITY);
   const groups = new Map<string, { share: number; dof: number }>();
   let denominator = 0;
   for (let i = 0; i < sources.length; i++) {

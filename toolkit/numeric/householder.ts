@@ -54,6 +54,18 @@ export function solveUpper(qr: QrFactors, qtb: ArrayLike<number>): Float64Array 
   return x;
 }
 
+/** The w with (R·diag(lengths))ᵀ·w = v. */
+export function solveUpperTransposed(qr: QrFactors, v: ArrayLike<number>): Float64Array {
+  const { rows, columns, packed, diagonal, lengths } = qr;
+  const w = new Float64Array(columns);
+  for (let i = 0; i < columns; i++) {
+    let sum = v[i] / lengths[i];
+    for (let k = 0; k < i; k++) sum -= packed[i * rows + k] * w[k];
+    w[i] = sum / diagonal[i];
+  }
+  return w;
+}
+
 /** (AᵀA)⁻¹, row-major n × n, as R⁻¹·R⁻ᵀ: its condition is never squared on the way. */
 export function inverseGram(qr: QrFactors): Float64Array {
   const n = qr.columns;

@@ -122,6 +122,21 @@ describe("waters", () => {
     ).toBeLessThanOrEqual(0.05);
   });
 
+  const pure = referenceCase<{ Kw: number; density_kg_L: number }, { conductivity_uS_cm: number }>(
+    "pure_water_conductivity",
+  );
+  it(titleOf(pure), () => {
+    const amount = 1000 * Math.sqrt(pure.inputs.Kw) * pure.inputs.density_kg_L;
+    const water = {
+      "H+": convert(amount, "mmol/L", "mg/L", "H+"),
+      "OH-": convert(amount, "mmol/L", "mg/L", "OH-"),
+    };
+    const found = computedConductivity(water, { pH: 7 }).value;
+    expect(Math.abs(found / pure.expected.conductivity_uS_cm - 1)).toBeLessThanOrEqual(
+      pure.tolerance.rel as number,
+    );
+  });
+
   it("16 published waters, EC at 20 °C over 0.885: P.J. Stuyfzand, KIWA 1987, table 3.1 (read); 13 within 10 %, 9 within 5 %, errors −3.9 to +17 %", () => {
     const errors = referenceCases<
       { mg_per_L: Record<string, number>; pH: number },

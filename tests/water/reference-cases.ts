@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { convert } from "../../toolkit/ions/units.js";
 
 /** A published or derived check value with its source. */
 export interface ReferenceCase<Inputs = unknown, Expected = unknown> {
@@ -57,3 +58,15 @@ export const EXAMPLE_WATER = {
   sulfate: 42.0,
   fluoride: 0.15,
 } as const;
+
+/** Alkalinity in mg/L as CaCO3. */
+export function asCaCO3(milliequivalents: number): number {
+  return convert(milliequivalents, "meq/L", "mg/L as CaCO3", "hydrogencarbonate");
+}
+
+/** A water given in µeq/L, in mg/L. */
+export function fromMicroequivalents(water: Readonly<Record<string, number>>): Record<string, number> {
+  return Object.fromEntries(
+    Object.entries(water).map(([name, value]) => [name, convert(value, "µeq/L", "mg/L", name)]),
+  );
+}

@@ -39,6 +39,15 @@ export const ORGANIC_ACIDS: readonly AcidEntry[] = [
     source: "crc-pka-memory",
   },
   {
+    system: "valerate",
+    forms: [
+      ["valeric acid", "C4H9COOH"],
+      ["valerate", "C4H9COO-"],
+    ],
+    pKa: [4.83],
+    source: "crc-pka-memory",
+  },
+  {
     system: "lactate",
     forms: [
       ["lactic acid", "CH3CH(OH)COOH"],

@@ -49,6 +49,7 @@ export const ORGANIC_IONS: readonly IonEntry[] = [
     aliases: ["ethanolammonium", "ethanolamine", "monoethanolammonium"],
     perEquivalent: [42.2, "crc-memory"],
   },
+  { name: "tetraethylammonium", formula: "(C2H5)4N+", perEquivalent: [32.6, "crc-memory"] },
   { name: "tetrabutylammonium", formula: "(C4H9)4N+", perEquivalent: [19.5, "crc-organic"] },
 
   { name: "formate", formula: "HCOO-", aliases: ["methanoate"], perEquivalent: [54.6, "crc-organic"] },
@@ -60,6 +61,7 @@ export const ORGANIC_IONS: readonly IonEntry[] = [
     perEquivalent: [35.8, "crc-organic"],
   },
   { name: "butyrate", formula: "C3H7COO-", aliases: ["butanoate"], perEquivalent: [32.6, "crc-organic"] },
+  { name: "valerate", formula: "C4H9COO-", aliases: ["pentanoate"] },
   { name: "lactate", formula: "CH3CH(OH)COO-", perEquivalent: [38.8, "conductivity-list"] },
   { name: "glycolate", formula: "HOCH2COO-", aliases: ["hydroxyacetate", "glycollate"] },
   { name: "pyruvate", formula: "CH3COCOO-" },

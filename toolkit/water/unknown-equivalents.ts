@@ -108,17 +108,19 @@ export function unknownAnionEquivalents(request: UnknownRequest): UnknownEquival
     );
   }
   const products = references.map((reference) => conductivityProduct(reference, about));
-  const estimate = harmonicMean(products, about.mean);
   const classUncertainty = about.spread / (about.mean * meanSlopeRatio(references));
-  const errors: readonly (readonly [string, number])[] = [
-    [`conductivity of ${name ?? "the unidentified ion"}`, classUncertainty],
-    [`agreement of the reference ions${name === undefined ? "" : ` for ${name}`}`, spreadOfMean(products)],
+  const factors = [
+    relativeError(`conductivity of ${name}`, classUncertainty, name),
+    relativeError(`agreement of the reference ions for ${name}`, spreadOfMean(products), name),
+    // Read from calibrations at this area, the references carry its uncertainty already.
+    ...(typeof area === "object" && products.every(({ u }) => u === 0)
+      ? [combineLinear([{ value: area, factor: 1 / area.value }], "1")]
+      : []),
   ];
-  const sources = errors.map(([source, u]) => measured(1, "1", { u }, name === undefined ? {} : { source }));
-  const plain = products.every((product) => product.u === 0);
-  const own =
-    typeof area === "number" || !plain ? [] : [combineLinear([{ value: area, factor: 1 / area.value }], "1")];
-  const microequivalents = [...sources, ...own].reduce((value, factor) => times(value, factor), estimate);
+  const microequivalents = factors.reduce(
+    (value, factor) => times(value, factor),
+    harmonicMean(products, about.mean),
+  );
   const result: UnknownEquivalents = {
     kind: "unknown-equivalents",
     microequivalents,
@@ -133,6 +135,11 @@ export function unknownAnionEquivalents(request: UnknownRequest): UnknownEquival
     [DISPLAY]: () => displayOf(result),
   };
   return result;
+}
+
+/** A factor 1 with a relative uncertainty; shared by name, or its own where the unknown has none. */
+function relativeError(source: string, u: number, name: string | undefined): MeasuredValue {
+  return measured(1, "1", { u }, name === undefined ? {} : { source });
 }
 
 function requireArea(area: number | MeasuredValue): void {

@@ -22,6 +22,7 @@ export interface PeakRow {
   readonly ion: string;
   readonly retentionTime: number;
   readonly area: number;
+  readonly uArea: number;
   readonly height: number;
   readonly signalToNoise: number;
   readonly identity: string;
@@ -85,6 +86,7 @@ export function readResultFiles(folder: string): ResultFiles {
     "ion",
     "retention_time",
     "area",
+    "u_area",
     "height",
     "signal_to_noise",
     "identity",
@@ -109,6 +111,7 @@ export function readResultFiles(folder: string): ResultFiles {
       ion: textIn(row, "ion"),
       retentionTime: numberIn(row, "retention_time"),
       area: numberIn(row, "area"),
+      uArea: numberIn(row, "u_area"),
       height: numberIn(row, "height"),
       signalToNoise: numberIn(row, "signal_to_noise"),
       identity: textIn(row, "identity"),

@@ -9,8 +9,21 @@ export interface PeakRemark {
   readonly what: string;
 }
 
+/** Area of a rightly named peak beside the true one, µS/cm·min. */
+export interface JudgedArea {
+  readonly channel: string;
+  readonly ion: string;
+  readonly seed: number;
+  readonly injection: string;
+  readonly truth: number;
+  readonly found: number;
+  readonly u: number;
+}
+
 export interface PeaksJudged {
   readonly injections: number;
+  /** For a look at the integration alone, which calibration with the same rules may cancel again. */
+  readonly areas: readonly JudgedArea[];
   /** Unidentified peaks that must be kept. */
   readonly unknowns: number;
   readonly lost: readonly PeakRemark[];
@@ -64,6 +77,7 @@ function isSystemName(name: string): boolean {
 }
 
 interface InjectionJudged {
+  readonly pairs: readonly Pair[];
   readonly unknowns: number;
   readonly lost: readonly string[];
   readonly named: readonly string[];
@@ -73,6 +87,16 @@ interface InjectionJudged {
 
 function describeTrue(peak: TruePeak): string {
   return `${peak.name} at ${peak.retentionTime.toFixed(3)} min, ${(peak.height * 1000).toFixed(1)} nS/cm`;
+}
+
+/** A reported peak where nothing is, and what is nearby: a system peak taken for more, or nothing at all. */
+function describeStray(peak: PeakRow, truths: readonly TruePeak[]): string {
+  const system = truths.find(
+    ({ kind, retentionTime, widthHalf }) =>
+      kind === "system" && Math.abs(retentionTime - peak.retentionTime) < (widthHalf || 0.5),
+  );
+  const beside = system === undefined ? "" : `, on ${system.name} at ${system.retentionTime.toFixed(3)} min`;
+  return `${peak.ion} at ${peak.retentionTime.toFixed(3)} min, S/N ${peak.signalToNoise.toFixed(1)}${beside}`;
 }
 
 function judgeInjection(
@@ -94,6 +118,7 @@ function judgeInjection(
   const paired = new Set(pairs.map(({ found }) => found));
   const stray = claims.filter((peak) => !paired.has(peak) && !isSystemName(peak.ion));
   return {
+    pairs,
     unknowns: must.length,
     lost: must
       .filter((peak) => !isNamed(peak) && !isUnknownName(nameOf(peak) ?? ""))
@@ -102,9 +127,7 @@ function judgeInjection(
           `${describeTrue(peak)}${nameOf(peak) === undefined ? " is not reported" : ` is called ${nameOf(peak)}`}`,
       ),
     named: unknowns.filter(isNamed).map((peak) => `${describeTrue(peak)} is called ${nameOf(peak)}`),
-    falsePeaks: stray.map(
-      (peak) => `${peak.ion} at ${peak.retentionTime.toFixed(3)} min, S/N ${peak.signalToNoise.toFixed(1)}`,
-    ),
+    falsePeaks: stray.map((peak) => describeStray(peak, truths)),
     aliases: unknowns.flatMap((peak): [string, string][] => {
       const name = nameOf(peak);
       return name !== undefined && isUnknownName(name) ? [[peak.name, name]] : [];
@@ -130,6 +153,7 @@ function judgeBatch(truth: InvestigationTruth, batch: BatchTruth, files: ResultF
   const named: PeakRemark[] = [];
   const falsePeaks: PeakRemark[] = [];
   const aliases: (readonly [string, string])[] = [];
+  const areas: JudgedArea[] = [];
   let unknowns = 0;
   const remark =
     (injection: string) =>
@@ -139,13 +163,26 @@ function judgeBatch(truth: InvestigationTruth, batch: BatchTruth, files: ResultF
     const reported = files.peaks.filter((peak) => peak.injection === injection);
     const judged = judgeInjection(truths, reported, batch.noise);
     unknowns += judged.unknowns;
+    for (const { truth: real, found } of judged.pairs) {
+      if (real.name !== found.ion) continue;
+      const { seed } = truth;
+      areas.push({
+        channel: batch.channel,
+        ion: real.name,
+        seed,
+        injection,
+        truth: real.area,
+        found: found.area,
+        u: found.uArea,
+      });
+    }
     lost.push(...judged.lost.map(remark(injection)));
     named.push(...judged.named.map(remark(injection)));
     falsePeaks.push(...judged.falsePeaks.map(remark(injection)));
     aliases.push(...judged.aliases);
   }
   const confused = confusedNames(aliases).map(remark(batch.channel));
-  return { injections: batch.injections.length, unknowns, lost, named, falsePeaks, confused };
+  return { injections: batch.injections.length, areas, unknowns, lost, named, falsePeaks, confused };
 }
 
 /** What became of the peaks of an investigation. */
@@ -157,6 +194,7 @@ export function judgePeaks(truth: InvestigationTruth, files: ResultFiles): Peaks
 export function joinPeaks(parts: readonly PeaksJudged[]): PeaksJudged {
   return {
     injections: parts.reduce((sum, part) => sum + part.injections, 0),
+    areas: parts.flatMap((part) => part.areas),
     unknowns: parts.reduce((sum, part) => sum + part.unknowns, 0),
     lost: parts.flatMap((part) => part.lost),
     named: parts.flatMap((part) => part.named),

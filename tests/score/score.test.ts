@@ -1,10 +1,12 @@
 import { describe, expect, it } from "vitest";
+import { generateFirst } from "./first-generator.js";
 import { fullSeeds, scoreSeeds } from "./run.js";
 import { generateSecond } from "./second-generator/generate.js";
 import { scoreTable } from "./table.js";
 import type { BatchGenerator } from "./truth.js";
 
 const generators: readonly (readonly [name: string, generate: BatchGenerator])[] = [
+  ["simulation", generateFirst],
   ["second generator", generateSecond],
 ];
 

@@ -1,4 +1,4 @@
-import type { PeakRemark } from "./score-peaks.js";
+import type { JudgedArea, PeakRemark } from "./score-peaks.js";
 import type { JudgedResult } from "./score-results.js";
 import { coverage, median, medianRelativeU, quantified, rootMeanSquare, type Score } from "./scorer.js";
 
@@ -59,6 +59,20 @@ function breakdown(
       short(error, 2),
       short(100 * medianRelativeU(group), 2),
     ]);
+  }
+  return columns(lines);
+}
+
+/** Areas of rightly named peaks over true areas, by ion: constant errors cancel in the calibration, spread does not. */
+function areaErrors(areas: readonly JudgedArea[]): string {
+  const lines: Line[] = [["area", "n", "median error %", "median |error − median| %", "median u %"]];
+  for (const name of [...new Set(areas.map(({ channel, ion }) => `${channel} ${ion}`))].sort()) {
+    const group = areas.filter(({ channel, ion }) => `${channel} ${ion}` === name);
+    const errors = group.map(({ found, truth }) => 100 * (found / truth - 1));
+    const middle = median(errors);
+    const spread = median(errors.map((error) => Math.abs(error - middle)));
+    const stated = median(group.map(({ u, found }) => (100 * u) / found));
+    lines.push([name, group.length, short(middle, 2), short(spread, 2), short(stated, 2)]);
   }
   return columns(lines);
 }
@@ -131,6 +145,7 @@ export function scoreTable(title: string, score: Score): string {
     headline(title, score),
     byStatus(score.judged),
     breakdown("ion", score.judged, ({ channel, ion }) => `${channel} ${ion}`),
+    areaErrors(score.peaks.areas),
     breakdown("model", score.judged, ({ model }) => model),
     breakdown("seed", score.judged, ({ seed }) => String(seed)),
     breakdown("times limit", score.judged, ({ timesLimit }) =>

@@ -180,6 +180,6 @@ export const SAMPLE_PLANS: readonly SamplePlan[] = [
     dilutions: [2, 10],
     typical: times(LEAF, 0.8),
     strangers: { "stranger sulfonate": 6, "stranger metal": 12 },
-    extract: { mass: 3.2, volume: 50, dryFraction: 0.46, dryBasis: true },
+    extract: { mass: 2.4, volume: 100, dryFraction: 0.93, dryBasis: true },
   },
 ];

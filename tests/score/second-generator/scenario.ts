@@ -105,6 +105,7 @@ export function samplesOf(seed: number): readonly SampleTruth[] {
     liftRider(contents, "bromide", "chlorate", 18);
     liftRider(contents, "chlorate", "bromide", 18);
     liftRider(contents, "ammonium", "sodium", 160);
+    liftRider(contents, "strontium", "calcium", 100);
     const strangers = new Map(
       Object.entries(plan.strangers).map(([name, value]) => [name, value * random.logBetween(0.75, 1.4)]),
     );

@@ -72,41 +72,33 @@ function solveWeighted(
   return solution.map((value, j) => value / scale[j]);
 }
 
-function adequacyOf(ion: TargetIon, points: readonly (readonly [number, number])[]): ModelAdequacy {
+/** The prescribed model through the points (weights 1/x²), as the concentration it gives an area. */
+export function prescribedCurve(
+  model: TargetIon["model"],
+  points: readonly (readonly [concentration: number, area: number])[],
+): (area: number) => number {
   const x = points.map(([concentration]) => concentration);
   const y = points.map(([, area]) => area);
   const weight = x.map((value) => 1 / value ** 2);
-  let found: number[];
-  if (ion.model === "weak") {
-    const [a1, a2] = solveWeighted(
-      y.map((area) => [area, area * area]),
-      x,
-      weight,
-    );
-    found = y.map((area) => a1 * area + a2 * area * area);
-  } else {
-    const b = solveWeighted(
-      x.map((value) => (ion.model === "linear" ? [1, value] : [1, value, value * value])),
-      y,
-      weight,
-    );
-    const curve = b[2] ?? 0;
-    found = y.map((area) => {
-      const rest = area - b[0];
-      return (2 * rest) / (b[1] + Math.sqrt(b[1] * b[1] + 4 * curve * rest));
-    });
+  if (model === "weak") {
+    const rows = y.map((area) => [area, area * area]);
+    const [a1, a2] = solveWeighted(rows, x, weight);
+    return (area) => a1 * area + a2 * area * area;
   }
-  const byLevel = points.map(([concentration, area], i) => ({
+  const rows = x.map((value) => (model === "linear" ? [1, value] : [1, value, value * value]));
+  const [b0, b1, b2 = 0] = solveWeighted(rows, y, weight);
+  return (area) => (2 * (area - b0)) / (b1 + Math.sqrt(b1 * b1 + 4 * b2 * (area - b0)));
+}
+
+function adequacyOf(ion: TargetIon, points: readonly (readonly [number, number])[]): ModelAdequacy {
+  const curve = prescribedCurve(ion.model, points);
+  const byLevel = points.map(([concentration, area]) => ({
     concentration,
     area,
-    errorPercent: 100 * (found[i] / concentration - 1),
+    errorPercent: 100 * (curve(area) / concentration - 1),
   }));
-  return {
-    ion: ion.name,
-    model: ion.model,
-    byLevel,
-    worstPercent: Math.max(...byLevel.map((p) => Math.abs(p.errorPercent))),
-  };
+  const worstPercent = Math.max(...byLevel.map((p) => Math.abs(p.errorPercent)));
+  return { ion: ion.name, model: ion.model, byLevel, worstPercent };
 }
 
 /** How well the model written into batch.json describes the chemistry, ion by ion. */

@@ -49,7 +49,6 @@ export async function readTable(bytes: Uint8Array, file: string, columns: TableC
   const context = { titles, knownColumns, decimalComma: separator !== ",", faults };
   const rows: TableRow[] = [];
   for (const record of records) {
-    if (record.cells.every((cell) => cell.trim() === "")) continue;
     if (record.cells.length === titles.length) {
       rows.push(new TableRow(record.cells, record.line, context));
     } else addLengthFault(faults, record, titles, separator);
@@ -79,7 +78,9 @@ async function recordsOf(text: string, separator: Separator, file: string): Prom
       relax_column_count: true,
       skip_empty_lines: true,
     }) as unknown as { record: string[]; info: { lines: number } }[];
-    return parsed.map(({ record, info }) => ({ cells: record, line: info.lines - lineEndsIn(record) }));
+    return parsed
+      .filter(({ record }) => record.some((cell) => cell.trim() !== ""))
+      .map(({ record, info }) => ({ cells: record, line: info.lines - lineEndsIn(record) }));
   } catch (error) {
     const line = (error as { lines?: number }).lines;
     throw new IonbookError(

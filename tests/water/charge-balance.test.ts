@@ -113,6 +113,17 @@ describe("uncertainty keeps what the ions share (UNCERTAINTY §8, computed for t
     expect(balance.cations.u / balance.cations.value).toBeCloseTo(0.03, 10);
     expect(balance.percentDifference.u).toBeLessThan(1e-9);
   });
+  it("a pH with uncertainty moves a weak acid's charge: phosphate at pH 7 by (z̄ at 7.01 − z̄ at 6.99)/0.02 per pH unit", () => {
+    const charge = (pH: number | MeasuredValue): MeasuredValue => {
+      const found = chargeBalance({ phosphate: 10, sodium: 5 }, { pH }).parts.find(
+        ({ ion }) => ion === "phosphate",
+      );
+      return found?.milliequivalents ?? exactly(0);
+    };
+    const slope = (charge(7.01).value - charge(6.99).value) / 0.02;
+    expect(slope).toBeGreaterThan(0.04);
+    expect(charge(measured(7, "1", { u: 0.05 })).u).toBeCloseTo(0.05 * slope, 6);
+  });
   it("a pH with uncertainty brings it into the hydrogen ion: ln 10·u(pH) relative", () => {
     const rain = fromMicroequivalents({ sodium: 14.2, chloride: 17, nitrate: 13 });
     const balance = chargeBalance(rain, { pH: measured(4.82, "1", { u: 0.05 }, { source: "pH meter" }) });

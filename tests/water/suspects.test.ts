@@ -41,6 +41,15 @@ describe("suspects are a short honest list", () => {
       causes(balance).indexOf("an anion is missing"),
     );
   });
+  it("a computed conductivity below the measured one rules out factors that take something away", () => {
+    const typed = { pH: 7.6, alkalinity: asCaCO3(2.6) };
+    const halved = (balance: ReturnType<typeof chargeBalance>): readonly string[] =>
+      balance.suspects
+        .filter(({ cause, change }) => cause.startsWith("dilution") && change < 0)
+        .map(({ cause }) => cause);
+    expect(halved(chargeBalance(EXAMPLE_WATER, typed))).toContain("dilution of magnesium");
+    expect(halved(chargeBalance(EXAMPLE_WATER, { ...typed, conductivity: 536 }))).toEqual([]);
+  });
   it("text names sums, criteria, suspects and flags", () => {
     const text = String(chargeBalance({ sodium: 23, phosphate: 10 }));
     for (const word of ["cations 1", "meq/L", "failed", "Standard Methods", "suspect", "assumed-pH"])

@@ -82,6 +82,25 @@ describe("uncertainty", () => {
     expect((calibration?.contribution ?? 0) / microequivalents.value).toBeCloseTo(0.02, 10);
     expect(microequivalents.u / microequivalents.value).toBeCloseTo(Math.hypot(15.6 / 409, 0.02), 10);
   });
+  it("two references with errors of their own count half each", () => {
+    const reference = (ion: string, u: number) => ({
+      ion,
+      concentration: measured(
+        convert(10, "µeq/L", "mg/L", ion),
+        "mg/L",
+        { u: convert(10 * u, "µeq/L", "mg/L", ion) },
+        { source: ion },
+      ),
+    });
+    const { microequivalents } = unknownAnionEquivalents({
+      area: 1,
+      references: [reference("chloride", 0.02), reference("bromide", 0.04)],
+    });
+    const part = (name: string): number =>
+      microequivalents.budget().find(({ source }) => source === name)?.contribution ?? 0;
+    expect(part("chloride") / microequivalents.value).toBeCloseTo(0.01, 4);
+    expect(part("bromide") / microequivalents.value).toBeCloseTo(0.02, 4);
+  });
   it("one unknown in two samples shares its conductivity; two unknowns do not", () => {
     const count = (name: string, concentration: number) =>
       unknownAnionEquivalents({ area: 1, name, references: [{ ion: "chloride", concentration }] })

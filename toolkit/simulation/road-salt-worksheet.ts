@@ -1,0 +1,144 @@
+import { sampleName, visitDays } from "./road-salt-samples.js";
+import type { ScenarioInjection, ScenarioMethodIon, ScenarioSolution, ScenarioStock } from "./scenario.js";
+
+/** An ion of the method with its highest calibration level, mg/L. */
+export interface CalibratedIon extends ScenarioMethodIon {
+  readonly top: number;
+}
+
+/** Seven levels, each about 2.4 times the one below, as shares of the highest. */
+const LEVELS = [1, 2.5, 6, 15, 35, 85, 200].map((share) => share / 200);
+
+/** Standard uncertainties, relative: certificates, a solution made with good glassware, and one of the two lowest. */
+const U_STOCK = 0.002;
+const U_SOLUTION = 0.0035;
+const U_DILUTE_SOLUTION = 0.005;
+
+/** One certified stock for each ion, and a second one of another maker. */
+export function roadSaltStocks(ions: readonly CalibratedIon[]): readonly ScenarioStock[] {
+  return ["A", "B"].flatMap((maker) =>
+    ions.map(({ ion }) => ({ stock: stockName(ion, maker), ion, relativeU: U_STOCK })),
+  );
+}
+
+function stockName(ion: string, maker: string): string {
+  return `${ion} stock ${maker}`;
+}
+
+/** Calibration levels, checks from the same stocks, the second source, and what is added to the spiked rain. */
+export function roadSaltSolutions(
+  ions: readonly CalibratedIon[],
+  spike: Readonly<Record<string, number>>,
+): readonly ScenarioSolution[] {
+  const mixture = (
+    solution: string,
+    share: number,
+    maker = "A",
+    relativeU = U_SOLUTION,
+  ): ScenarioSolution => ({
+    solution,
+    ions: ions.map(({ ion, top }) => ({
+      ion,
+      concentration: plain(top * share),
+      stock: stockName(ion, maker),
+    })),
+    relativeU,
+  });
+  return [
+    ...LEVELS.map((share, i) => mixture(`L${i + 1}`, share, "A", i < 2 ? U_DILUTE_SOLUTION : U_SOLUTION)),
+    mixture("second source", 0.2, "B"),
+    mixture("check mid", 0.1),
+    mixture("check high", 0.5),
+    {
+      solution: "spike",
+      ions: Object.entries(spike).map(([ion, concentration]) => ({
+        ion,
+        concentration,
+        stock: stockName(ion, "B"),
+      })),
+      relativeU: U_DILUTE_SOLUTION,
+    },
+  ];
+}
+
+/** Without the binary dust of a product. */
+function plain(value: number): number {
+  return Number(value.toPrecision(10));
+}
+
+/** Dilutions of a channel: of the wells and the spring, and the two of the salty ditch. */
+export interface Dilutions {
+  readonly groundwater: number;
+  readonly ditch: readonly [weak: number, strong: number];
+}
+
+/**
+ * The day's order: blank, levels twice with a blank after the highest, second source, then blocks of at most twelve
+ * injections closed by a check and a blank; dilute samples before concentrated ones.
+ */
+export function roadSaltWorksheet(
+  visits: number,
+  { groundwater, ditch }: Dilutions,
+): readonly ScenarioInjection[] {
+  const [, thaw] = [visitDays("before", 1)[0], visitDays("after", 1)[0]];
+  const sample = (site: string, day: string, dilution: number): ScenarioInjection => ({
+    kind: "sample",
+    solution: sampleName(site, day),
+    dilution,
+  });
+  const round = (period: "before" | "after"): readonly ScenarioInjection[] => {
+    const [middle] = visitDays(period, 1);
+    return [
+      ...visitDays(period, visits).map((day) => sample("spring", day, groundwater)),
+      sample("well 4", middle, groundwater),
+      sample("well 1", middle, groundwater),
+      ...visitDays(period, visits).map((day) => sample("well 3", day, groundwater)),
+      sample("well 2", middle, groundwater),
+    ];
+  };
+  const duplicate = (name: string, dilution: number): ScenarioInjection => ({
+    kind: "duplicate",
+    solution: name,
+    parent: name,
+    dilution,
+  });
+  const rain = sampleName("rain", thaw);
+  return [
+    BLANK,
+    ...CALIBRATION,
+    AFTER_HIGHEST,
+    ...CALIBRATION,
+    AFTER_HIGHEST,
+    { kind: "second source", solution: "second source" },
+    ...closing("check mid"),
+    sample("rain", thaw, 1),
+    {
+      kind: "matrix spike",
+      solution: "spike",
+      parent: rain,
+      spikedShare: 0.002,
+      remark: "0.1 mL added to 50 mL",
+    },
+    ...round("before"),
+    duplicate(sampleName("well 1", visitDays("before", 1)[0]), groundwater),
+    ...closing("check high"),
+    ...round("after"),
+    duplicate(sampleName("well 3", thaw), groundwater),
+    ...closing("check mid"),
+    sample("roadside soil", thaw, 1),
+    sample("ditch", thaw, ditch[1]),
+    { ...sample("ditch", thaw, ditch[0]), remark: "for the minor ions" },
+    ...closing("check high"),
+  ];
+}
+
+const BLANK: ScenarioInjection = { kind: "blank", solution: "" };
+const AFTER_HIGHEST: ScenarioInjection = { ...BLANK, remark: "after the highest standard" };
+const CALIBRATION: readonly ScenarioInjection[] = LEVELS.map((_, i) => ({
+  kind: "calibration",
+  solution: `L${i + 1}`,
+}));
+
+function closing(check: string): readonly ScenarioInjection[] {
+  return [{ kind: "continuing check", solution: check }, BLANK];
+}

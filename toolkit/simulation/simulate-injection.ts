@@ -1,0 +1,195 @@
+import { childSeed, createRandom, type Random } from "../numeric/random.js";
+import { predictPeak } from "../separation/peak-width.js";
+import { baselineSignal } from "./baseline-signal.js";
+import { cellSolute } from "./cell-solute.js";
+import { type Band, elutionProfile, type TimeGrid } from "./elution-profile.js";
+import { applyLag, exponentialLag } from "./exponential-lag.js";
+import type { ColumnSolute, Instrument } from "./instrument.js";
+import type { RunState } from "./instrument-drift.js";
+import { type Contribution, Mixture } from "./mixture.js";
+import { addNoise } from "./noise.js";
+
+/** What one injection brings onto the column. */
+export interface Injected {
+  readonly solutes: readonly { readonly solute: ColumnSolute; readonly nanomoles: number }[];
+  /** Carbonic acid that reaches the cell, nmol. */
+  readonly carbonicNanomoles: number;
+}
+
+/** One peak as it truly is. */
+export interface TruePeak {
+  readonly ion: string;
+  readonly nanomoles: number;
+  readonly band: Band;
+  /** Top of the peak, min. */
+  readonly apex: number;
+  /** µS/cm·min: what the ion adds to the signal, all others being there. */
+  readonly area: number;
+  /** µS/cm at the apex. */
+  readonly height: number;
+}
+
+export interface SimulatedInjection {
+  /** As recorded: with noise, in whole steps of the digitiser, µS/cm. */
+  readonly signal: Float64Array;
+  /** Without noise and ions: background, rise, wander, drift, dip and carbonate, µS/cm. */
+  readonly baseline: Float64Array;
+  readonly peaks: readonly TruePeak[];
+  /** Where the water dip and the carbonate peak are, min. */
+  readonly systemPeaks: readonly { readonly type: "water dip" | "carbonate"; readonly time: number }[];
+}
+
+/** Time constant of the detector, s. */
+const DETECTOR_LAG = 0.5;
+/** Spread of log₁₀ k from injection to injection. */
+const RETENTION_JITTER = 0.0006;
+/** Shift of a neighbour within 6σ by an overloaded ion, in σ per unit of overload. */
+const NEIGHBOR_SHIFT = 0.05;
+
+/**
+ * One injection through the whole chain: retention and width of each band, overload, profile in time at the cell,
+ * ionic equilibrium point by point with all ions and carbonic acid together, baseline, noise, digitiser.
+ *
+ * @param seed of this injection; every stage and ion draws from its own child of it
+ * @source handbook SIMULATOR §1
+ */
+export function simulateInjection(
+  instrument: Instrument,
+  injected: Injected,
+  state: RunState,
+  seed: string,
+): SimulatedInjection {
+  const stream = (...stage: string[]): Random => createRandom(childSeed(seed, ...stage));
+  const grid = {
+    step: 1 / instrument.samplingRate,
+    length: Math.round(60 * instrument.runTime * instrument.samplingRate),
+  };
+  const present = injected.solutes.filter(({ nanomoles }) => nanomoles > 0);
+  const bands = shiftNeighbors(
+    present.map(({ solute, nanomoles }) =>
+      bandOf(instrument, solute, nanomoles, state, stream("retention", solute.ion)),
+    ),
+  );
+  const profiles = bands.map((band, i) =>
+    scale(elutionProfile(band, grid), molesPerFlow(instrument, state, present[i].nanomoles)),
+  );
+  const carbonate = carbonateProfile(
+    instrument,
+    injected.carbonicNanomoles,
+    state,
+    grid,
+    stream("retention", "carbonate"),
+  );
+  const mixture = new Mixture(
+    present.map(({ solute }, i) => ({ solute: cellSolute(solute.ion), profile: profiles[i] })),
+    instrument.background,
+    carbonate?.profile ?? new Float64Array(grid.length),
+  );
+  const drawn = baselineSignal(instrument, instrument.holdUpTime * (1 - state.flow), grid, {
+    wander: stream("wander"),
+    drift: stream("drift"),
+    rise: stream("rise"),
+  });
+  const lag = exponentialLag(DETECTOR_LAG, grid.step);
+  const all = mixture.conductivity();
+  const signal = sum(applyLag(lag, all), drawn);
+  addNoise(signal, grid.step, instrument.noise, {
+    white: stream("white"),
+    pink: stream("pink"),
+    pulsation: stream("pulsation"),
+  });
+  return {
+    signal: signal.map((y) => Math.round(y / instrument.leastBit) * instrument.leastBit),
+    baseline: sum(applyLag(lag, mixture.conductivityOfBackground()), drawn),
+    peaks: bands.map((band, i) => truePeak(present[i], band, mixture.contribution(i, all), grid)),
+    systemPeaks: [
+      { type: "water dip", time: instrument.holdUpTime * (1 - state.flow) },
+      ...(carbonate ? [{ type: "carbonate" as const, time: carbonate.time }] : []),
+    ],
+  };
+}
+
+function bandOf(
+  instrument: Instrument,
+  solute: ColumnSolute,
+  nanomoles: number,
+  state: RunState,
+  random: Random,
+): Band {
+  const a =
+    solute.a +
+    solute.temperatureSlope * state.temperature +
+    solute.b * Math.log10(state.capacity / (1 + state.eluent)) +
+    RETENTION_JITTER * random.normal();
+  const times = timesAt(instrument, state);
+  const { retentionTime, sigma } = predictPeak(
+    { a, b: solute.b, plates: solute.plates },
+    instrument.program,
+    times,
+  );
+  return {
+    center: 60 * retentionTime,
+    sigma: 60 * sigma,
+    tau: 60 * solute.tailing * sigma,
+    overload: (solute.overload * nanomoles) / 1000,
+  };
+}
+
+function timesAt(
+  { holdUpTime, dwellTime }: Instrument,
+  { flow }: RunState,
+): { holdUpTime: number; dwellTime: number } {
+  return { holdUpTime: holdUpTime * (1 - flow), dwellTime: dwellTime * (1 - flow) };
+}
+
+/** An overloaded ion takes sites from its neighbours, so those within 6σ leave a little earlier. */
+function shiftNeighbors(bands: readonly Band[]): readonly Band[] {
+  return bands.map((band) => {
+    let shift = 0;
+    for (const other of bands) {
+      if (other !== band && Math.abs(other.center - band.center) < 6 * band.sigma)
+        shift += NEIGHBOR_SHIFT * other.overload;
+    }
+    return { ...band, center: band.center - shift * band.sigma };
+  });
+}
+
+function carbonateProfile(
+  instrument: Instrument,
+  nanomoles: number,
+  state: RunState,
+  grid: TimeGrid,
+  random: Random,
+): { readonly profile: Float64Array; readonly time: number } | undefined {
+  if (!instrument.carbonate) return undefined;
+  const solute = { ...instrument.carbonate, ion: "carbonate", overload: 0, temperatureSlope: 0 };
+  const band = bandOf(instrument, solute, nanomoles, state, random);
+  return {
+    profile: scale(elutionProfile(band, grid), molesPerFlow(instrument, state, nanomoles)),
+    time: band.center / 60,
+  };
+}
+
+/** Amount over flow: turns a profile of area 1 (1/s) into mol/L at the cell. */
+function molesPerFlow({ flow }: Instrument, state: RunState, nanomoles: number): number {
+  const litersPerSecond = (flow * (1 + state.flow)) / 60_000;
+  return (nanomoles * 1e-9) / litersPerSecond;
+}
+
+function truePeak(
+  { solute, nanomoles }: Injected["solutes"][number],
+  band: Band,
+  { total, height, top }: Contribution,
+  { step }: TimeGrid,
+): TruePeak {
+  return { ion: solute.ion, nanomoles, band, apex: (top * step) / 60, area: (total * step) / 60, height };
+}
+
+function scale(values: Float64Array, factor: number): Float64Array {
+  for (let i = 0; i < values.length; i++) values[i] *= factor;
+  return values;
+}
+
+function sum(first: Float64Array, second: Float64Array): Float64Array {
+  return first.map((y, i) => y + second[i]);
+}

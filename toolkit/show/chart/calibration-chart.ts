@@ -1,0 +1,271 @@
+import type { IonCalibration } from "../../batch/types.js";
+import type { Calibration } from "../../calibration/types.js";
+import { COLORS, ionColor } from "../color/ion-colors.js";
+import { ionFormula } from "../text/ion-names.js";
+import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
+
+/** A standard as the chart shows it. */
+export interface PlottedStandard {
+  readonly concentration: number;
+  readonly response: number;
+  /** Expanded uncertainty of the reading; undefined where none is known. */
+  readonly expanded: number | undefined;
+  readonly relativeErrorPercent: number;
+  readonly used: boolean;
+}
+
+export interface PlottedLimit {
+  readonly name: string;
+  readonly concentration: number;
+}
+
+/** What a calibration chart is made of. */
+export interface PlottedCalibration {
+  readonly curve: Calibration;
+  readonly standards: readonly PlottedStandard[];
+  readonly limits: readonly PlottedLimit[];
+  readonly responseTitle: string;
+  /** Inner width, px. */
+  readonly width: number;
+}
+
+/** The bars and bands of the charts are expanded uncertainties with this factor where no interval is at hand. */
+const COVERAGE = 2;
+
+/**
+ * Response curve over a logarithmic concentration axis with its 95 % band, standards with bars of ± 2u, rejected
+ * ones open, limits as ticks; below it the relative error of every standard beside the same band in percent.
+ */
+export function calibrationChart(calibration: IonCalibration, width = 238): ChartSpec {
+  const standards = calibration.points.map((point) => ({
+    concentration: point.concentration,
+    response: point.area,
+    expanded: COVERAGE * point.uArea,
+    relativeErrorPercent: point.relativeErrorPercent,
+    used: point.rejected === undefined,
+  }));
+  const limits = [
+    { name: "critical", concentration: calibration.criticalValue },
+    { name: "detection", concentration: calibration.lod },
+    { name: "quantification", concentration: calibration.loq },
+  ];
+  const responseTitle = "area / (µS/cm·min)";
+  return plottedCalibration({ curve: calibration.curve, standards, limits, responseTitle, width });
+}
+
+/** The same for a curve that stands alone, without limits in force. */
+export function curveChart(curve: Calibration, width = 238): ChartSpec {
+  const back = curve.backCalculated();
+  const standards = curve.points.map((point, index) => ({
+    concentration: point.concentration,
+    response: point.response,
+    expanded: undefined,
+    relativeErrorPercent: back[index].relativeErrorPercent,
+    used: true,
+  }));
+  return plottedCalibration({ curve, standards, limits: [], responseTitle: "response", width });
+}
+
+function plottedCalibration(plot: PlottedCalibration): ChartSpec {
+  const color = COLORS[ionColor(plot.curve.ion ?? "")].fill;
+  const visible = plot.standards.filter((each) => each.concentration > 0);
+  const values = visible.map((each) => each.concentration);
+  const limits = plot.limits.filter((limit) => limit.concentration > 0);
+  const low = Math.min(...values, ...limits.map((limit) => limit.concentration)) / 1.5;
+  const high = Math.max(...values) * 1.5;
+  const band = bandOf(plot.curve, low, high);
+  const formula = plot.curve.ion === undefined ? undefined : ionFormula(plot.curve.ion);
+  const title = `${formula ?? "concentration"} / (${plot.curve.unit})`;
+  const x = (axis: SpecPart): SpecPart => ({
+    field: "x",
+    type: "quantitative",
+    scale: { type: "log", domain: [low, high], nice: false },
+    axis: { values: decades(low, high), format: "~g", ...axis },
+  });
+  const upper = { x: x({ labels: false, title: null }), width: plot.width, height: 150 };
+  const lower = { x: x({ title }), width: plot.width, height: 92 };
+  return chartSpec({
+    spacing: 14,
+    vconcat: [
+      {
+        width: upper.width,
+        height: upper.height,
+        layer: curveLayers(plot, visible, limits, band, color, upper.x),
+      },
+      { width: lower.width, height: lower.height, layer: errorLayers(visible, limits, band, color, lower.x) },
+    ],
+  });
+}
+
+/** Powers of ten inside a logarithmic axis; with 2 and 5 between where there are fewer than two. */
+function decades(low: number, high: number): readonly number[] {
+  const powers: number[] = [];
+  for (let power = Math.floor(Math.log10(low)); power <= Math.log10(high); power += 1) powers.push(power);
+  const inside = (value: number): boolean => value >= low && value <= high;
+  const tens = powers.map((power) => 10 ** power).filter(inside);
+  return tens.length >= 2
+    ? tens
+    : powers.flatMap((power) => [1, 2, 5].map((lead) => lead * 10 ** power)).filter(inside);
+}
+
+interface BandPoint {
+  readonly x: number;
+  readonly y: number;
+  readonly low: number;
+  readonly high: number;
+  /** Half-width of the 95 % interval of the curve alone, % of the concentration. */
+  readonly percent: number;
+}
+
+/** The curve and the 95 % interval of the curve alone, at concentrations spread evenly over the logarithmic axis. */
+function bandOf(curve: Calibration, low: number, high: number): readonly BandPoint[] {
+  const count = 60;
+  const points: BandPoint[] = [];
+  const [from, to] = [Math.max(low, 1e-300), Math.min(high, curve.range[1] * 1.25)];
+  for (let index = 0; index <= count; index += 1) {
+    const x = from * (to / from) ** (index / count);
+    const y = curve.respond(x);
+    const interval = curve.concentration(y, { u: 0 }).interval();
+    const half = (interval.high - interval.low) / 2;
+    points.push({
+      x,
+      y,
+      low: curve.respond(x - half),
+      high: curve.respond(x + half),
+      percent: (100 * half) / x,
+    });
+  }
+  return points;
+}
+
+function curveLayers(
+  plot: PlottedCalibration,
+  visible: readonly PlottedStandard[],
+  limits: readonly PlottedLimit[],
+  band: readonly BandPoint[],
+  color: string,
+  x: SpecPart,
+): readonly SpecPart[] {
+  const positive = visible.filter((each) => each.response > 0);
+  const responses = [
+    ...positive.map((each) => each.response),
+    ...band.filter((each) => each.y > 0).map((each) => each.y),
+  ];
+  const floor = Math.min(...responses) / 1.6;
+  const top = Math.max(...responses) * 1.6;
+  const axis = { values: decades(floor, top), format: "~g", title: plot.responseTitle };
+  const y = {
+    field: "y",
+    type: "quantitative",
+    scale: { type: "log", domain: [floor, top], nice: false },
+    axis,
+  };
+  const rows = positive.map((each) => ({
+    x: each.concentration,
+    y: each.response,
+    low: Math.max(floor, each.response - (each.expanded ?? 0)),
+    high: Math.min(top, each.response + (each.expanded ?? 0)),
+    used: each.used,
+  }));
+  const drawn = band
+    .filter((each) => each.y > floor)
+    .map((each) => ({ ...each, low: Math.max(floor, each.low), high: Math.min(top, each.high) }));
+  return [
+    {
+      data: { values: drawn },
+      mark: { type: "area", color, opacity: 0.22, clip: true },
+      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
+    },
+    {
+      data: { values: drawn },
+      mark: { type: "line", color: INK.ink, strokeWidth: 1, clip: true },
+      encoding: { x, y },
+    },
+    {
+      data: { values: rows },
+      mark: { type: "rule", color: INK.ink, strokeWidth: 1, clip: true },
+      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
+    },
+    standardMarks(rows, color, x, y),
+    ...limitLayers(limits, x, true),
+  ];
+}
+
+/** Standards: filled when used, open crosses when left out of the fit. */
+function standardMarks(rows: readonly SpecPart[], color: string, x: SpecPart, y: SpecPart): SpecPart {
+  return {
+    data: { values: rows },
+    mark: { type: "point", strokeWidth: 1.2, opacity: 1 },
+    encoding: {
+      x,
+      y,
+      size: { condition: { test: "datum.used", value: 34 }, value: 80 },
+      shape: { condition: { test: "datum.used", value: "circle" }, value: "cross" },
+      fill: { condition: { test: "datum.used", value: color }, value: INK.paper },
+      stroke: { value: INK.ink },
+    },
+  };
+}
+
+/** Dotted lines at the limits, each beginning at the row of its name so that it crosses no other. */
+function limitLayers(limits: readonly PlottedLimit[], x: SpecPart, named: boolean): readonly SpecPart[] {
+  return limits.flatMap((limit, index) => {
+    const row = named ? 8 + 13 * index : 0;
+    const data = { values: [{ x: limit.concentration, name: limit.name }] };
+    const rule = { type: "rule", color: INK.soft, strokeDash: [1.5, 2.5], strokeWidth: 1 };
+    const name = { type: "text", align: "left", dx: 4, fontSize: 10, fill: INK.soft, y: row };
+    return [
+      { data, mark: { ...rule, y: named ? row - 5 : 0, y2: "height" }, encoding: { x } },
+      ...(named ? [{ data, mark: name, encoding: { x, text: { field: "name", type: "nominal" } } }] : []),
+    ];
+  });
+}
+
+function errorLayers(
+  visible: readonly PlottedStandard[],
+  limits: readonly PlottedLimit[],
+  band: readonly BandPoint[],
+  color: string,
+  x: SpecPart,
+): readonly SpecPart[] {
+  const shown = visible.filter((each) => Number.isFinite(each.relativeErrorPercent));
+  const bars = shown.map((each) => ((each.expanded ?? 0) / Math.abs(each.response || 1)) * 100);
+  const largest = Math.max(
+    ...shown.map((each, index) => Math.abs(each.relativeErrorPercent) + Math.min(bars[index], 60)),
+    2,
+  );
+  const edge = Math.min(largest * 1.15, 120);
+  const axis = { tickCount: 3, title: "relative error / %", grid: true };
+  const y = { field: "y", type: "quantitative", scale: { domain: [-edge, edge], nice: false }, axis };
+  const rows = shown.map((each, index) => ({
+    x: each.concentration,
+    y: Math.min(Math.max(each.relativeErrorPercent, -edge), edge),
+    low: Math.max(each.relativeErrorPercent - bars[index], -edge),
+    high: Math.min(each.relativeErrorPercent + bars[index], edge),
+    used: each.used,
+  }));
+  const drawn = band.map(({ x: at, percent }) => ({
+    x: at,
+    low: -Math.min(percent, edge),
+    high: Math.min(percent, edge),
+  }));
+  return [
+    {
+      data: { values: drawn },
+      mark: { type: "area", color, opacity: 0.22 },
+      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
+    },
+    {
+      data: { values: [{ y: 0 }] },
+      mark: { type: "rule", color: INK.soft, strokeWidth: 1 },
+      encoding: { y },
+    },
+    {
+      data: { values: rows },
+      mark: { type: "rule", color: INK.ink, strokeWidth: 1 },
+      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
+    },
+    standardMarks(rows, color, x, y),
+    ...limitLayers(limits, x, false),
+  ];
+}

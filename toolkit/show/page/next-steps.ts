@@ -1,0 +1,27 @@
+import type { Results } from "../../batch/types.js";
+import { distinct, listed } from "../text/words.js";
+
+/** What the results ask the analyst to do next, most useful first; empty when nothing is open. */
+export function nextSteps(results: Results): readonly string[] {
+  const steps: string[] = [];
+  const above = results.samples.filter((row) => row.status === "above range");
+  if (above.length > 0) {
+    const which = distinct(above.map((row) => `${row.sample} (${row.ion})`));
+    steps.push(
+      `Dilute further and inject again: ${listed(which, 8)}. The value lies above the highest standard.`,
+    );
+  }
+  const touched = distinct(results.checks.filter((check) => !check.passed).flatMap((check) => check.touches));
+  if (touched.length > 0) {
+    steps.push(
+      `Find the cause of the failed checks, then inject once more what they govern: ${listed(touched, 8)}.`,
+    );
+  }
+  for (const balance of results.balances.filter((each) => !each.passed && each.suspects.length > 0)) {
+    steps.push(`${balance.sample} does not balance. First suspect: ${balance.suspects[0]}.`);
+  }
+  const refused = results.calibrations.filter((each) => each.verdict !== "accepted").map((each) => each.ion);
+  if (refused.length > 0)
+    steps.push(`Look at the calibration of ${listed(refused)}: its verdict is not “accepted”.`);
+  return steps;
+}

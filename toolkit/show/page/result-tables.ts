@@ -1,0 +1,138 @@
+import type { Channel, Results, SampleBalance, SampleResult } from "../../batch/types.js";
+import { ionColor } from "../color/ion-colors.js";
+import { flagWords } from "../text/flag-words.js";
+import { ionFormula } from "../text/ion-names.js";
+import { type Content, html } from "../text/markup.js";
+import { expanded } from "../text/measured-text.js";
+import { limitText, quantity, signed } from "../text/numbers.js";
+import { distinct, listed, sentenceCase } from "../text/words.js";
+import { balanceAnchor, flagAnchor } from "./anchors.js";
+import { alignedCell, type ColumnRoom, cellText, resultCell, roomFor, STATUS_MARKS } from "./result-cell.js";
+
+const CHANNEL_WORDS: Readonly<Record<Channel, string>> = { anion: "Anions", cation: "Cations" };
+
+/**
+ * What was found: one table a channel, a row for each sample, a column for each ion in the order of the method, the
+ * charge balance last; below them the signs, the flags and the ions outside the method in words.
+ */
+export function resultTables(results: Results): Content {
+  const rows = results.samples;
+  const channels = distinct(rows.map((row) => row.channel));
+  const flags = new Map(distinct(rows.flatMap((row) => row.flags)).map((flag, index) => [flag, index + 1]));
+  const last = channels[channels.length - 1];
+  const tables = channels.map((channel) => {
+    const own = rows.filter((row) => row.channel === channel);
+    return channelTable(channel, own, flags, channel === last ? results.balances : []);
+  });
+  return html`${tables}${absences(rows)}${signs(rows)}${flagList(flags)}`;
+}
+
+function channelTable(
+  channel: Channel,
+  rows: readonly SampleResult[],
+  flags: ReadonlyMap<string, number>,
+  balances: readonly SampleBalance[],
+): Content {
+  const measured = rows.filter((row) => row.status !== "not measured");
+  const never = neverDetected(rows);
+  const ions = distinct(measured.map((row) => row.ion)).filter((name) => !never.has(name));
+  const units = distinct(rows.map((row) => row.unit));
+  const rooms = new Map(
+    ions.map((name) => [name, roomFor(measured.filter((row) => row.ion === name).map(cellText))] as const),
+  );
+  const balanceRoom = roomFor(balances.map(balanceText));
+  const bodies = units.map((unit) => {
+    const own = rows.filter((row) => row.unit === unit);
+    const lines = distinct(own.map((row) => row.sample)).map((sample) => {
+      const find = (name: string) => own.find((row) => row.sample === sample && row.ion === name);
+      const cells = ions.map((name) => resultCell(find(name), rooms.get(name) as ColumnRoom, flags));
+      const balance = balances.find((each) => each.sample === sample);
+      return html`<tr><th scope="row">${sample}</th>${cells}${balances.length > 0 && balanceCell(balance, balanceRoom)}</tr>\n`;
+    });
+    const heading =
+      units.length > 1 &&
+      html`<tr><th scope="rowgroup" colspan="${ions.length + 2}"><small>${unit}</small></th></tr>\n`;
+    return html`<tbody>${heading}${lines}</tbody>\n`;
+  });
+  const unitText = units.length === 1 ? units[0] : "units beside the rows";
+  return html`<div class="scroll wide" tabindex="0" role="region" aria-label="${CHANNEL_WORDS[channel]} found"><table>
+<thead><tr><th scope="col">${CHANNEL_WORDS[channel]} / ${unitText.includes("/") ? `(${unitText})` : unitText}</th>${ions.map((name) => html`<th scope="col" class="num">${ionHeading(name)}</th>`)}${balances.length > 0 && html`<th scope="col" class="num">charge balance<small style="display:block">difference / %</small></th>`}</tr></thead>
+${bodies}</table></div>
+`;
+}
+
+/** The name of an ion in its colour, its formula below. */
+export function ionHeading(name: string): Content {
+  const formula = ionFormula(name);
+  return html`<span class="ion ib-${ionColor(name)}"><b>${name}</b>${formula && html`<small>${formula}</small>`}</span>`;
+}
+
+function balanceText(balance: SampleBalance): { value: string; uncertainty: string } {
+  const half = expanded(balance.percentDifference);
+  return { value: signed(balance.percentDifference.value, 1), uncertainty: `± ${half.toFixed(1)}` };
+}
+
+function balanceCell(balance: SampleBalance | undefined, room: ColumnRoom): Content {
+  if (balance === undefined) return html`<td></td>`;
+  const cell = balanceText(balance);
+  const value = html`<a class="v" href="#${balanceAnchor(balance.sample)}">${cell.value}</a>`;
+  return html`<td class="num">${alignedCell(cell, room, value)} <small>${balance.passed ? "passes" : "fails"}</small></td>`;
+}
+
+function signs(rows: readonly SampleResult[]): Content {
+  const used = (Object.keys(STATUS_MARKS) as (keyof typeof STATUS_MARKS)[]).filter((status) =>
+    rows.some((row) => row.status === status),
+  );
+  const list = used.map((status) => html`<br>${STATUS_MARKS[status].mark} ${STATUS_MARKS[status].words}.`);
+  const factors = rows.flatMap((row) => (row.value === undefined ? [] : [row.value.interval().k]));
+  const range = factors.length === 0 ? "" : factorText(Math.min(...factors), Math.max(...factors));
+  return html`<p class="note">± is the expanded uncertainty for 95 % coverage${range}. A number leads to its trace.${list}</p>\n`;
+}
+
+function factorText(low: number, high: number): string {
+  const [from, to] = [low.toFixed(1), high.toFixed(1)];
+  return from === to ? `, k = ${from}` : `, k from ${from} to ${to} by degrees of freedom`;
+}
+
+function flagList(flags: ReadonlyMap<string, number>): Content {
+  if (flags.size === 0) return undefined;
+  const entries = [...flags].map(
+    ([flag, number]) =>
+      html`<br><span id="${flagAnchor(flag)}"><sup class="flag">${number}</sup> ${flagWords(flag)}</span>`,
+  );
+  return html`<p class="note">Flagged results:${entries}</p>\n`;
+}
+
+/** Ions that were looked for in several samples and detected in none: a sentence says it shorter than a column. */
+function neverDetected(rows: readonly SampleResult[]): ReadonlySet<string> {
+  const names = distinct(rows.map((row) => row.ion));
+  const absent = names.filter((name) => {
+    const own = rows.filter((row) => row.ion === name && row.status !== "not measured");
+    return (
+      own.length > 1 && own.every((row) => row.status === "not detected" && row.detectionLimit !== undefined)
+    );
+  });
+  // A table without any column would hide the samples themselves.
+  return new Set(absent.length < names.length ? absent : absent.slice(1));
+}
+
+/** What was not found in any sample, with its limits, and what the method does not look for. */
+function absences(rows: readonly SampleResult[]): Content {
+  const sentences = [...neverDetected(rows)].map((name) => {
+    const own = rows.filter((row) => row.ion === name && row.detectionLimit !== undefined);
+    const limits = own.map((row) => row.detectionLimit as number);
+    const [low, high] = [limitText(Math.min(...limits)), limitText(Math.max(...limits))];
+    const range = low === high ? `< ${low}` : `< ${low} to < ${high}`;
+    return `${sentenceCase(name)} was detected in no sample (${quantity(range, own[0].unit)}, the detection limits).`;
+  });
+  const outside = distinct(rows.filter((row) => row.status === "not measured").map((row) => row.ion)).filter(
+    (name) => rows.every((row) => row.ion !== name || row.status === "not measured"),
+  );
+  if (outside.length > 0) {
+    const [verb, it] = outside.length === 1 ? ["was", "it"] : ["were", "they"];
+    sentences.push(
+      `${sentenceCase(listed(outside, 12))} ${verb} not measured by this method: ${it} may be present.`,
+    );
+  }
+  return sentences.length > 0 && html`<p class="note">${sentences.join(" ")}</p>\n`;
+}

@@ -1,0 +1,21 @@
+/** What the flags of a result say, in words; a flag without a sentence here stands for itself. */
+const WORDS: Readonly<Record<string, string>> = {
+  "check-high": "A bracketing check read high; the result may be high.",
+  "check-low": "A bracketing check read low; the result or its limit may be low.",
+  "no-bracket": "No passing check stands on both sides of this injection.",
+  "standards-disagree": "The calibration standards and the second source disagree.",
+  blank: "Contamination was seen in a blank at a level that matters here.",
+  "recovery-high": "The recovery of the fortified blank was high.",
+  "recovery-low": "The recovery of the fortified blank was low.",
+  matrix: "The recovery in this matrix lies outside its limits.",
+  duplicates: "The duplicates disagree.",
+  "above-range": "Above the calibrated range: an estimate.",
+  "name-uncertain": "The name of the peak is uncertain.",
+  late: "Analysed later than the sample keeps.",
+  reference: "The reference material was not recovered within its limits.",
+  imbalance: "The charge of this sample does not balance.",
+};
+
+export function flagWords(flag: string): string {
+  return Object.hasOwn(WORDS, flag) ? `${WORDS[flag]} (${flag})` : flag;
+}

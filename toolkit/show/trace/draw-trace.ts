@@ -1,0 +1,195 @@
+import type { DrawnPeak, DrawnTrace, PanelPlace, TraceDrawing, TraceView } from "./drawn-trace.js";
+import { placeLabels, textWidth } from "./label-places.js";
+import {
+  aboveBaseline,
+  axisTicks,
+  columnsOf,
+  type Frame,
+  hasGiant,
+  indexAt,
+  panelBody,
+  readableSpan,
+  roundFactor,
+  svgText,
+  tickText,
+  valueRange,
+} from "./trace-paths.js";
+
+// What these functions need from the neighbouring files is handed in, for the same reason as there: the source texts
+// go into a page, where imported names would not exist.
+
+/** The neighbours' functions that the drawing is handed. */
+export const DRAWING_TOOLS = {
+  aboveBaseline,
+  axisTicks,
+  columnsOf,
+  hasGiant,
+  indexAt,
+  panelBody,
+  placeLabels,
+  readableSpan,
+  roundFactor,
+  svgText,
+  textWidth,
+  tickText,
+  valueRange,
+};
+
+export type DrawingTools = typeof DRAWING_TOOLS;
+
+/**
+ * A record as SVG: signal, dashed baseline, translucent peaks, names beside them, and below it the same magnified
+ * where a peak is dwarfed by another. O(n) in the points of the view; the path keeps lowest and highest of each
+ * pixel column, so nothing visible is lost.
+ */
+export function drawTrace(
+  trace: DrawnTrace,
+  view: TraceView,
+  width: number,
+  tools: DrawingTools,
+): TraceDrawing {
+  const panels = layPanels(trace, view, width, tools);
+  let body = "";
+  panels.forEach((place, index) => {
+    const shown = place.flat ? tools.aboveBaseline(trace) : trace;
+    body += drawPanel(shown, place, index === panels.length - 1, width, tools);
+  });
+  const last = panels[panels.length - 1];
+  const height = last.top + last.height + 34;
+  const svg = `<svg class="ib-svg" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}">${body}</svg>`;
+  return { svg, panels };
+}
+
+/** Where the panels lie and which ranges they show. */
+export function layPanels(
+  trace: DrawnTrace,
+  view: TraceView,
+  width: number,
+  tools: DrawingTools,
+): PanelPlace[] {
+  const first = Math.max(0, tools.indexAt(trace.time, view.x[0]) - 1);
+  const last = Math.min(trace.time.length - 1, tools.indexAt(trace.time, view.x[1]));
+  const [low, high, baseLow, baseHigh] = tools.valueRange(trace, first, last);
+  const span = Math.max(high - low, 14 * trace.noise, 1e-12);
+  const y = view.y ?? ([low - 0.05 * span, Math.max(high, low + span) + 0.04 * span] as const);
+  const twin = view.twin ?? tools.hasGiant(trace);
+  const narrow = width < 560;
+  const common = { left: 50, width: Math.max(60, width - 62), x: view.x };
+  const tall = twin ? (narrow ? 130 : 170) : narrow ? 170 : 210;
+  const panels: PanelPlace[] = [{ ...common, top: 48, height: tall, y, factor: 1, flat: false }];
+  if (!twin) return panels;
+  const whole = y[1] - y[0];
+  const drift = baseHigh - baseLow;
+  const readable = tools.readableSpan(trace, view, whole);
+  // Where the baseline wanders more than the small peaks rise, only its subtraction lets them be magnified.
+  const flat = view.flat ?? 1.8 * drift > readable;
+  const factor = tools.roundFactor(
+    Math.max(2, whole / (flat ? readable : Math.max(readable, 1.8 * drift))) * (view.boost ?? 1),
+  );
+  const floor = (flat ? 0 : baseLow) - (0.1 * whole) / factor;
+  const magnified = view.magnified ?? ([floor, floor + whole / factor] as const);
+  const ratio = view.magnified ? whole / (magnified[1] - magnified[0]) : factor;
+  const top = 48 + tall + 64;
+  panels.push({ ...common, top, height: narrow ? 150 : 190, y: magnified, factor: ratio, flat });
+  return panels;
+}
+
+/** Axes, body and names of one panel. */
+export function drawPanel(
+  trace: DrawnTrace,
+  place: PanelPlace,
+  lowest: boolean,
+  width: number,
+  tools: DrawingTools,
+): string {
+  const { left, top, height, x, y } = place;
+  const frame: Frame = {
+    place,
+    first: Math.max(0, tools.indexAt(trace.time, x[0]) - 1),
+    last: Math.min(trace.time.length - 1, tools.indexAt(trace.time, x[1])),
+    px: (time) => ((time - x[0]) / (x[1] - x[0])) * place.width,
+    py: (value) => (1 - (value - y[0]) / (y[1] - y[0])) * height,
+  };
+  const factor = String(Number(place.factor.toPrecision(2)));
+  const same = place.flat ? "the same above its baseline" : "the same";
+  const title = place.factor === 1 ? trace.axis : `${same}, magnified ${factor} times`;
+  const heading = `<text class="ib-name" x="0" y="${top - 36}">${tools.svgText(title)}</text>`;
+  const foot = lowest
+    ? `<text class="ib-name" x="${width - 12}" y="${top + height + 31}" text-anchor="end">time / min</text>`
+    : "";
+  const shade = shadeOf(trace, frame, left, top, height);
+  const axes = drawAxes(frame, lowest, tools);
+  return `<g>${shade}${axes}${heading}${foot}${tools.panelBody(trace, frame)}${drawNames(trace, frame, tools)}</g>`;
+}
+
+/** At most three grid lines, ticks in time, the two axis lines. */
+export function drawAxes(frame: Frame, lowest: boolean, tools: DrawingTools): string {
+  const { left, top, width, height, x, y } = frame.place;
+  let axes = "";
+  const rows = tools.axisTicks(y[0], y[1], 3);
+  for (const value of rows.at) {
+    const at = (top + frame.py(value)).toFixed(1);
+    axes += `<path class="ib-grid" d="M${left} ${at}h${width}"/>`;
+    axes += `<text class="ib-tick" x="${left - 6}" y="${Number(at) + 4}" text-anchor="end">${tools.tickText(value, rows.decimals)}</text>`;
+  }
+  const columns = tools.axisTicks(x[0], x[1], Math.max(3, Math.floor(width / 60)));
+  for (const value of columns.at) {
+    const at = (left + frame.px(value)).toFixed(1);
+    axes += `<path class="ib-axis" d="M${at} ${top + height}v4"/>`;
+    if (lowest) {
+      axes += `<text class="ib-tick" x="${at}" y="${top + height + 17}" text-anchor="middle">${tools.tickText(value, columns.decimals)}</text>`;
+    }
+  }
+  return `${axes}<path class="ib-axis" d="M${left} ${top}v${height}h${width}"/>`;
+}
+
+/** A faint ground under the stretches that were not evaluated. */
+export function shadeOf(trace: DrawnTrace, frame: Frame, left: number, top: number, height: number): string {
+  let [from, to] = [0, trace.time.length - 1];
+  while (from < to && Number.isNaN(trace.baseline[from])) from += 1;
+  while (to > from && Number.isNaN(trace.baseline[to])) to -= 1;
+  if (from >= to) return "";
+  const { width } = frame.place;
+  const start = Math.min(Math.max(frame.px(trace.time[from]), 0), width);
+  const end = Math.min(Math.max(frame.px(trace.time[to]), 0), width);
+  let shade = "";
+  if (start > 0.5 && from > 0) {
+    shade += `<rect class="ib-outside" x="${left}" y="${top}" width="${start.toFixed(1)}" height="${height}"/>`;
+  }
+  if (end < width - 0.5 && to < trace.time.length - 1) {
+    shade += `<rect class="ib-outside" x="${(left + end).toFixed(1)}" y="${top}" width="${(width - end).toFixed(1)}" height="${height}"/>`;
+  }
+  return shade;
+}
+
+/** The names of the peaks in view, beside their apexes. */
+export function drawNames(trace: DrawnTrace, frame: Frame, tools: DrawingTools): string {
+  const { place } = frame;
+  const topOf = (peak: DrawnPeak): number => {
+    const index = Math.min(tools.indexAt(trace.time, peak.time), trace.time.length - 1);
+    const base = trace.baseline[index];
+    return Number.isNaN(base) ? trace.signal[index] : base + peak.height;
+  };
+  const shown = trace.peaks.filter(
+    (peak) => peak.time >= place.x[0] && peak.time <= place.x[1] && topOf(peak) >= place.y[0],
+  );
+  const apexes = shown.map((peak) => ({
+    text: peak.label,
+    x: frame.px(peak.time),
+    y: Math.min(Math.max(frame.py(topOf(peak)), 0), place.height),
+  }));
+  const { top: line } = tools.columnsOf(trace, frame);
+  const ceiling = line.map((value) => (Number.isNaN(value) ? place.height : Math.max(value, 0)));
+  let text = "";
+  for (const label of tools.placeLabels(apexes, ceiling, 32, 11, tools.textWidth)) {
+    const peak = shown[label.index];
+    const apex = apexes[label.index];
+    const x = (place.left + label.x).toFixed(1);
+    const y = place.top + label.y;
+    if (label.far) {
+      text += `<path class="ib-lead ib-${peak.color}" d="M${x} ${(y + 3).toFixed(1)}L${(place.left + apex.x).toFixed(1)} ${(place.top + apex.y - 2).toFixed(1)}"/>`;
+    }
+    text += `<text class="ib-label ib-${peak.color}" x="${x}" y="${y.toFixed(1)}" text-anchor="middle">${tools.svgText(peak.label)}</text>`;
+  }
+  return text;
+}

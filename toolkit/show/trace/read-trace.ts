@@ -1,0 +1,48 @@
+import type { EvaluatedTrace, PeakResult } from "../../batch/types.js";
+import { ionColor } from "../color/ion-colors.js";
+import { peakName } from "../text/ion-names.js";
+import { measuredText } from "../text/measured-text.js";
+import { significant } from "../text/numbers.js";
+import type { DrawnPeak, DrawnTrace } from "./drawn-trace.js";
+
+/** An evaluated injection as the drawing sees it. */
+export function readTrace(trace: EvaluatedTrace): DrawnTrace {
+  const fitted = new Set(trace.components.map((component) => component.ion));
+  return {
+    axis: "conductivity / (µS/cm)",
+    time: trace.time,
+    signal: trace.signal,
+    baseline: trace.baseline,
+    noise: trace.noise,
+    peaks: trace.peaks.map((peak) => readPeak(peak, fitted.has(peak.ion))),
+    components: trace.components.map((component) => ({
+      color: ionColor(component.ion),
+      first: component.first,
+      values: component.values,
+    })),
+  };
+}
+
+function readPeak(peak: PeakResult, fitted: boolean): DrawnPeak {
+  const system = peak.identity === "system";
+  const color = system ? "system" : peak.identity === "unknown" ? "unknown" : ionColor(peak.ion);
+  const about = [
+    peakName(peak.ion),
+    `area ${measuredText(peak.area)}`,
+    `signal to noise ${significant(peak.signalToNoise, 2)}`,
+    peak.rule,
+    peak.identity,
+  ];
+  return {
+    label: peakName(peak.ion),
+    color,
+    named: color !== "system" && color !== "unknown",
+    system,
+    time: peak.retentionTime,
+    start: peak.start,
+    end: peak.end,
+    height: peak.height,
+    about: about.join(" · "),
+    fitted,
+  };
+}

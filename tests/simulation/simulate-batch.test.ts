@@ -221,7 +221,7 @@ describe("the truth", () => {
     const dilutions = batch.truth.channels[1].injections
       .filter(({ dilution }) => dilution !== 1)
       .map(({ dilution }) => {
-        const nominal = dilution > 20 ? 50 : dilution > 3 ? 5 : 2;
+        const nominal = dilution > 50 ? 100 : dilution > 5 ? 10 : 2;
         return (dilution / nominal - 1) / 0.004;
       });
     const spread = Math.sqrt(dilutions.reduce((sum, y) => sum + y * y, 0) / dilutions.length);

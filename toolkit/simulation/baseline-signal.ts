@@ -19,18 +19,19 @@ const RISE_SPREAD = 0.01;
  * linear drift and the water dip at the hold-up time.
  *
  * @param holdUpTime of this injection, min
+ * @param stream gives each part its own random stream
  * @source handbook SIMULATOR §1.7
  */
 export function baselineSignal(
   instrument: Instrument,
   holdUpTime: number,
   grid: TimeGrid,
-  streams: { readonly wander: Random; readonly drift: Random; readonly rise: Random },
+  stream: (stage: "wander" | "drift" | "rise") => Random,
 ): Float64Array {
-  const rise = instrument.gradientRise * (1 + RISE_SPREAD * streams.rise.normal());
+  const rise = instrument.gradientRise * (1 + RISE_SPREAD * stream("rise").normal());
   const out = gradientRise(instrument, rise, grid);
-  addWander(out, grid.step, instrument.wander, streams.wander);
-  const drift = (instrument.drift * streams.drift.normal()) / 60;
+  addWander(out, grid.step, instrument.wander, stream("wander"));
+  const drift = (instrument.drift * stream("drift").normal()) / 60;
   const dip = elutionProfile({ center: 60 * holdUpTime, sigma: DIP_SIGMA, tau: DIP_TAU, overload: 0 }, grid);
   const depth = instrument.waterDip / dip.reduce((most, y) => Math.max(most, y), 0);
   for (let i = 0; i < out.length; i++) out[i] += drift * i * grid.step - depth * dip[i];

@@ -111,7 +111,7 @@ function anionChannel(visits: number): ScenarioChannel {
     cycle: 26,
     stocks: roadSaltStocks(ANIONS),
     solutions: roadSaltSolutions(ANIONS, ANION_SPIKE),
-    worksheet: roadSaltWorksheet(visits, { groundwater: 1, ditch: [5, 50] }),
+    worksheet: roadSaltWorksheet(visits, { groundwater: 1, ditch: [10, 100] }),
     relativeUDilution: 0.004,
     contamination: { chloride: { mean: 0.01, deviation: 0.004 }, sulfate: { mean: 0.006, deviation: 0.003 } },
   };
@@ -130,7 +130,7 @@ function cationChannel(visits: number): ScenarioChannel {
     cycle: 26,
     stocks: roadSaltStocks(CATIONS),
     solutions: roadSaltSolutions(CATIONS, CATION_SPIKE),
-    worksheet: roadSaltWorksheet(visits, { groundwater: 2, ditch: [5, 50] }),
+    worksheet: roadSaltWorksheet(visits, { groundwater: 2, ditch: [10, 100] }),
     relativeUDilution: 0.004,
     contamination: { sodium: { mean: 0.006, deviation: 0.003 }, calcium: { mean: 0.006, deviation: 0.003 } },
   };

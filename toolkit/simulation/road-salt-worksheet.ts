@@ -80,29 +80,8 @@ export function roadSaltWorksheet(
   visits: number,
   { groundwater, ditch }: Dilutions,
 ): readonly ScenarioInjection[] {
-  const [, thaw] = [visitDays("before", 1)[0], visitDays("after", 1)[0]];
-  const sample = (site: string, day: string, dilution: number): ScenarioInjection => ({
-    kind: "sample",
-    solution: sampleName(site, day),
-    dilution,
-  });
-  const round = (period: "before" | "after"): readonly ScenarioInjection[] => {
-    const [middle] = visitDays(period, 1);
-    return [
-      ...visitDays(period, visits).map((day) => sample("spring", day, groundwater)),
-      sample("well 4", middle, groundwater),
-      sample("well 1", middle, groundwater),
-      ...visitDays(period, visits).map((day) => sample("well 3", day, groundwater)),
-      sample("well 2", middle, groundwater),
-    ];
-  };
-  const duplicate = (name: string, dilution: number): ScenarioInjection => ({
-    kind: "duplicate",
-    solution: name,
-    parent: name,
-    dilution,
-  });
-  const rain = sampleName("rain", thaw);
+  const [winter] = visitDays("before", 1);
+  const [thaw] = visitDays("after", 1);
   return [
     BLANK,
     ...CALIBRATION,
@@ -112,18 +91,12 @@ export function roadSaltWorksheet(
     { kind: "second source", solution: "second source" },
     ...closing("check mid"),
     sample("rain", thaw, 1),
-    {
-      kind: "matrix spike",
-      solution: "spike",
-      parent: rain,
-      spikedShare: 0.002,
-      remark: "0.1 mL added to 50 mL",
-    },
-    ...round("before"),
-    duplicate(sampleName("well 1", visitDays("before", 1)[0]), groundwater),
+    spiked("rain", thaw),
+    ...roundOfVisits(visitDays("before", visits), winter, groundwater),
+    duplicate("well 1", winter, groundwater),
     ...closing("check high"),
-    ...round("after"),
-    duplicate(sampleName("well 3", thaw), groundwater),
+    ...roundOfVisits(visitDays("after", visits), thaw, groundwater),
+    duplicate("well 3", thaw, groundwater),
     ...closing("check mid"),
     sample("roadside soil", thaw, 1),
     sample("ditch", thaw, ditch[1]),
@@ -141,4 +114,38 @@ const CALIBRATION: readonly ScenarioInjection[] = LEVELS.map((_, i) => ({
 
 function closing(check: string): readonly ScenarioInjection[] {
   return [{ kind: "continuing check", solution: check }, BLANK];
+}
+
+function sample(site: string, day: string, dilution: number): ScenarioInjection {
+  return { kind: "sample", solution: sampleName(site, day), dilution };
+}
+
+function duplicate(site: string, day: string, dilution: number): ScenarioInjection {
+  const name = sampleName(site, day);
+  return { kind: "duplicate", solution: name, parent: name, dilution };
+}
+
+function spiked(site: string, day: string): ScenarioInjection {
+  return {
+    kind: "matrix spike",
+    solution: "spike",
+    parent: sampleName(site, day),
+    spikedShare: 0.002,
+    remark: "0.1 mL added to 50 mL",
+  };
+}
+
+/** Spring and wells of one period: the spring and well 3 on all its days, the others on the middle one. */
+function roundOfVisits(
+  days: readonly string[],
+  middle: string,
+  dilution: number,
+): readonly ScenarioInjection[] {
+  return [
+    ...days.map((day) => sample("spring", day, dilution)),
+    sample("well 4", middle, dilution),
+    sample("well 1", middle, dilution),
+    ...days.map((day) => sample("well 3", day, dilution)),
+    sample("well 2", middle, dilution),
+  ];
 }

@@ -60,53 +60,59 @@ export function simulateInjection(
   seed: string,
 ): SimulatedInjection {
   const stream = (...stage: string[]): Random => createRandom(childSeed(seed, ...stage));
-  const grid = {
-    step: 1 / instrument.samplingRate,
-    length: Math.round(60 * instrument.runTime * instrument.samplingRate),
-  };
+  const grid = gridOf(instrument);
   const present = injected.solutes.filter(({ nanomoles }) => nanomoles > 0);
   const bands = shiftNeighbors(
     present.map(({ solute, nanomoles }) =>
       bandOf(instrument, solute, nanomoles, state, stream("retention", solute.ion)),
     ),
   );
-  const profiles = bands.map((band, i) =>
-    scale(elutionProfile(band, grid), molesPerFlow(instrument, state, present[i].nanomoles)),
-  );
-  const carbonate = carbonateProfile(
-    instrument,
-    injected.carbonicNanomoles,
-    state,
-    grid,
-    stream("retention", "carbonate"),
-  );
+  const carbonateBand = bandOfCarbonate(instrument, state, stream("retention", "carbonate"));
   const mixture = new Mixture(
-    present.map(({ solute }, i) => ({ solute: cellSolute(solute.ion), profile: profiles[i] })),
+    present.map(({ solute, nanomoles }, i) => ({
+      solute: cellSolute(solute.ion),
+      profile: scale(elutionProfile(bands[i], grid), molesPerFlow(instrument, state, nanomoles)),
+    })),
     instrument.background,
-    carbonate?.profile ?? new Float64Array(grid.length),
+    carbonateBand
+      ? scale(
+          elutionProfile(carbonateBand, grid),
+          molesPerFlow(instrument, state, injected.carbonicNanomoles),
+        )
+      : new Float64Array(grid.length),
   );
-  const drawn = baselineSignal(instrument, instrument.holdUpTime * (1 - state.flow), grid, {
-    wander: stream("wander"),
-    drift: stream("drift"),
-    rise: stream("rise"),
-  });
+  const holdUpTime = timesAt(instrument, state).holdUpTime;
+  const drawn = baselineSignal(instrument, holdUpTime, grid, stream);
   const lag = exponentialLag(DETECTOR_LAG, grid.step);
   const all = mixture.conductivity();
-  const signal = sum(applyLag(lag, all), drawn);
-  addNoise(signal, grid.step, instrument.noise, {
+  return {
+    signal: record(instrument, sum(applyLag(lag, all), drawn), stream),
+    baseline: sum(applyLag(lag, mixture.conductivityOfBackground()), drawn),
+    peaks: bands.map((band, i) => truePeak(present[i], band, mixture.contribution(i, all), grid)),
+    systemPeaks: [
+      { type: "water dip", time: holdUpTime },
+      ...(carbonateBand ? [{ type: "carbonate" as const, time: carbonateBand.center / 60 }] : []),
+    ],
+  };
+}
+
+function gridOf({ samplingRate, runTime }: Instrument): TimeGrid {
+  return { step: 1 / samplingRate, length: Math.round(60 * runTime * samplingRate) };
+}
+
+/** The signal as the detector hands it over: with its noise, in whole steps of the digitiser. */
+function record(
+  { noise, samplingRate, leastBit }: Instrument,
+  signal: Float64Array,
+  stream: (stage: string) => Random,
+): Float64Array {
+  const noisy = Float64Array.from(signal);
+  addNoise(noisy, 1 / samplingRate, noise, {
     white: stream("white"),
     pink: stream("pink"),
     pulsation: stream("pulsation"),
   });
-  return {
-    signal: signal.map((y) => Math.round(y / instrument.leastBit) * instrument.leastBit),
-    baseline: sum(applyLag(lag, mixture.conductivityOfBackground()), drawn),
-    peaks: bands.map((band, i) => truePeak(present[i], band, mixture.contribution(i, all), grid)),
-    systemPeaks: [
-      { type: "water dip", time: instrument.holdUpTime * (1 - state.flow) },
-      ...(carbonate ? [{ type: "carbonate" as const, time: carbonate.time }] : []),
-    ],
-  };
+  return noisy.map((y) => Math.round(y / leastBit) * leastBit);
 }
 
 function bandOf(
@@ -154,20 +160,19 @@ function shiftNeighbors(bands: readonly Band[]): readonly Band[] {
   });
 }
 
-function carbonateProfile(
-  instrument: Instrument,
-  nanomoles: number,
+function bandOfCarbonate(
+  { carbonate, ...instrument }: Instrument,
   state: RunState,
-  grid: TimeGrid,
   random: Random,
-): { readonly profile: Float64Array; readonly time: number } | undefined {
-  if (!instrument.carbonate) return undefined;
-  const solute = { ...instrument.carbonate, ion: "carbonate", overload: 0, temperatureSlope: 0 };
-  const band = bandOf(instrument, solute, nanomoles, state, random);
-  return {
-    profile: scale(elutionProfile(band, grid), molesPerFlow(instrument, state, nanomoles)),
-    time: band.center / 60,
-  };
+): Band | undefined {
+  if (!carbonate) return undefined;
+  return bandOf(
+    instrument,
+    { ...carbonate, ion: "carbonate", overload: 0, temperatureSlope: 0 },
+    0,
+    state,
+    random,
+  );
 }
 
 /** Amount over flow: turns a profile of area 1 (1/s) into mol/L at the cell. */

@@ -73,6 +73,9 @@ export function sixDigits(value: number): number {
   return Number(value.toPrecision(6));
 }
 
+/** What is lower than this is no peak in the record, µS/cm: carry-over far below the noise. */
+const LEAST_HEIGHT = 1e-5;
+
 /** The record of one injection, from what was simulated. */
 export function trueInjection(
   about: Pick<TrueInjection, "injection" | "kind" | "solution" | "dilution" | "volumeFactor">,
@@ -84,15 +87,17 @@ export function trueInjection(
     solution: about.solution,
     dilution: sixDigits(about.dilution),
     volumeFactor: sixDigits(about.volumeFactor),
-    peaks: peaks.map(({ ion, nanomoles, band, apex, area, height }) => ({
-      ion,
-      nanomoles: sixDigits(nanomoles),
-      retentionTime: sixDigits(apex),
-      sigma: sixDigits(band.sigma / 60),
-      overload: sixDigits(band.overload),
-      area: sixDigits(area),
-      height: sixDigits(height),
-    })),
+    peaks: peaks
+      .filter(({ height }) => height >= LEAST_HEIGHT)
+      .map(({ ion, nanomoles, band, apex, area, height }) => ({
+        ion,
+        nanomoles: sixDigits(nanomoles),
+        retentionTime: sixDigits(apex),
+        sigma: sixDigits(band.sigma / 60),
+        overload: sixDigits(band.overload),
+        area: sixDigits(area),
+        height: sixDigits(height),
+      })),
     systemPeaks: systemPeaks.map(({ type, time }) => ({ type, time: sixDigits(time) })),
   };
 }

@@ -1,4 +1,5 @@
 import { INK_STYLE, traceStyle } from "../trace/trace-style.js";
+import { tableStyle } from "./table-style.js";
 
 const TEXT_STYLE = `*{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%;scroll-padding-top:1rem}
@@ -27,43 +28,6 @@ details>summary{cursor:pointer;padding:.35rem 0;color:var(--accent)}
 .narrow{display:none}
 @media (max-width:44rem){body{font-size:16px}main{padding:1.3rem 1rem 4rem}h1{font-size:1.65rem}.broad{display:none}.narrow{display:block}}`;
 
-const TABLE_STYLE = `.scroll{overflow-x:auto;margin:1rem 0;max-width:100%}
-table{border-collapse:collapse;font-size:.83rem;line-height:1.35}
-caption{text-align:left;color:var(--soft);padding:0 0 .4rem}
-th{font-weight:500;text-align:left;color:var(--soft);vertical-align:bottom}
-th,td{padding:.34rem .42rem;white-space:nowrap}
-tr>:first-child{padding-left:.2rem}
-thead tr:last-child>*{border-bottom:1px solid var(--soft)}
-tbody+tbody tr:first-child>*{border-top:1px solid var(--hair)}
-tbody th{color:var(--ink);font-weight:400;position:sticky;left:0;background:var(--paper);z-index:1}
-tbody tr:hover>*{background:var(--wash)}
-tbody tr:hover>th{background:linear-gradient(var(--wash),var(--wash)),var(--paper)}
-td.num,th.num{text-align:right}
-td.text,th.text{white-space:normal;min-width:9rem}
-tr[id]:target>*{background:var(--wash)}
-td a.v{color:inherit;text-decoration:none}
-td a.v:hover{text-decoration:underline}
-.u{color:var(--soft);font-size:.86em;display:inline-block;text-align:left;padding-left:.3em}
-.mark{color:var(--soft);padding-right:.3em}
-.less{color:var(--soft)}
-sup.flag{font-size:.7em;line-height:0}
-sup.flag a{text-decoration:none}
-.ion{color:var(--l)}
-.ion b{font-weight:500}
-.ion small{display:block;color:var(--soft);font-weight:400}
-${padding()}`;
-
-/** Fixed widths in figures, so that decimal points stand below each other. */
-function padding(): string {
-  const rules: string[] = [];
-  for (let count = 1; count <= 7; count += 1) {
-    rules.push(`.p${count}{padding-right:${count}ch}.d${count}{padding-right:calc(${count}ch + .28em)}`);
-  }
-  for (let count = 0; count <= 14; count += 1)
-    rules.push(`.w${count}{width:${count}ch;box-sizing:content-box}`);
-  return rules.join("");
-}
-
 const CONTENTS_STYLE = `nav.toc{display:none}
 @media screen and (min-width:80rem){
 .with-toc{display:grid;grid-template-columns:13rem minmax(0,1fr);max-width:84rem;margin:0 auto}
@@ -87,7 +51,7 @@ const PRINT_STYLE = `@media print{body{font-size:10.5pt;background:#fff}main{pad
 
 /** The style of every page, as one text. */
 export function pageStyle(): string {
-  return [INK_STYLE, TEXT_STYLE, TABLE_STYLE, CONTENTS_STYLE, CHART_STYLE, traceStyle(), PRINT_STYLE].join(
+  return [INK_STYLE, TEXT_STYLE, tableStyle(), CONTENTS_STYLE, CHART_STYLE, traceStyle(), PRINT_STYLE].join(
     "\n",
   );
 }

@@ -1,0 +1,38 @@
+import type { Batch, EvaluatedTrace, IonCalibration, Results, SampleBalance } from "../batch/types.js";
+import type { Calibration } from "../calibration/types.js";
+import { registerView } from "../display.js";
+import type { Chromatogram } from "../signal/chromatogram.js";
+import type { MeasuredValue } from "../uncertainty/measured.js";
+import type { ChargeBalance } from "../water/charge-balance.js";
+
+/**
+ * Makes our pictures the way results show themselves in a notebook. Costs nothing until something is shown: every view
+ * loads what draws it, and vega with it, on first use.
+ */
+export function registerAllViews(): void {
+  registerView<Results>("results", async (value) =>
+    (await import("./view/results-view.js")).resultsView(value),
+  );
+  registerView<Batch>("batch", async (value) => (await import("./view/batch-view.js")).batchView(value));
+  registerView<EvaluatedTrace>("trace", async (value) =>
+    (await import("./view/trace-view.js")).traceView(value),
+  );
+  registerView<Chromatogram>("chromatogram", async (value) =>
+    (await import("./view/trace-view.js")).chromatogramView(value),
+  );
+  registerView<IonCalibration>("ion-calibration", async (value) =>
+    (await import("./view/calibration-view.js")).ionCalibrationView(value),
+  );
+  registerView<Calibration>("calibration", async (value) =>
+    (await import("./view/calibration-view.js")).curveView(value),
+  );
+  registerView<SampleBalance>("sample-balance", async (value) =>
+    (await import("./view/balance-view.js")).sampleBalanceView(value),
+  );
+  registerView<ChargeBalance>("charge-balance", async (value) =>
+    (await import("./view/balance-view.js")).chargeBalanceView(value),
+  );
+  registerView<MeasuredValue>("measured-value", async (value) =>
+    (await import("./view/measured-value-view.js")).measuredValueView(value),
+  );
+}

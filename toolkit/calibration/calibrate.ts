@@ -55,10 +55,11 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
   const readingVariance = stated
     ? statedReadingVariance(points, stated.responseVariances, used)
     : residualReadingVariance(model, fit, dof, weighting.relativeVariance, Math.min(...x));
-  const shifts = coefficientShifts(model, x, y, weighting, shared);
+  const shifts = coefficientShifts(model, fit, { x, y, weights }, weighting, shared);
   return new ResponseCurve(
     {
       name,
+      ownSources: model.powers.map((_, k) => `${name} (${k + 1})`),
       unit,
       model,
       coefficients: fit.coefficients,

@@ -1,7 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { choleskyFactor } from "../numeric/dense.js";
 import type { ResponseFit } from "./fit-response.js";
-import { columnsOf, type ResponseModel } from "./response-models.js";
+import { columnsOf, type ResponseModel, slopeAt } from "./response-models.js";
 import type { CovarianceBasis, StatedVariances } from "./types.js";
 import { estimatorOf, weightedFit } from "./weighted-fit.js";
 
@@ -126,7 +126,7 @@ function chiSquaredOf(
   shared.forEach((contributions, s) => {
     const column = new Float64Array(n + shared.length);
     for (let i = 0; i < n; i++) {
-      column[i] = fitsResponse ? contributions[i] * slopeAt(model, fit, x[i]) : contributions[i];
+      column[i] = fitsResponse ? contributions[i] * slopeAt(model, fit.coefficients, x[i]) : contributions[i];
     }
     column[n + s] = 1;
     columns.push(column);
@@ -138,13 +138,4 @@ function lengthen(column: Float64Array, by: number): Float64Array {
   const longer = new Float64Array(column.length + by);
   longer.set(column);
   return longer;
-}
-
-/** dy/dx of a curve fitted in the response. */
-function slopeAt(model: ResponseModel, fit: ResponseFit, x: number): number {
-  let slope = 0;
-  model.powers.forEach((power, k) => {
-    if (power > 0) slope += power * fit.coefficients[k] * x ** (power - 1);
-  });
-  return slope;
 }

@@ -11,6 +11,8 @@ export interface ResponseFit {
   readonly sumOfSquares: number;
   /** (XᵀWX)⁻¹ of all free coefficients, bounded or not; row-major. */
   readonly inverseNormal: Float64Array;
+  /** The one coefficient above its bound where the other is held at zero. */
+  readonly alone: number | undefined;
 }
 
 /**
@@ -25,10 +27,10 @@ export function fitResponse(
   y: Float64Array,
   weights: Float64Array,
 ): ResponseFit {
-  if (model.fits === "response") return weightedFit(columnsOf(model, x), y, weights);
+  if (model.fits === "response") return { ...weightedFit(columnsOf(model, x), y, weights), alone: undefined };
   const columns = columnsOf(model, y);
   const free = weightedFit(columns, x, weights);
-  if (free.coefficients.every((a) => a >= 0)) return free;
+  if (free.coefficients.every((a) => a >= 0)) return { ...free, alone: undefined };
   return { ...free, ...bounded(columns, x, weights) };
 }
 
@@ -37,7 +39,7 @@ function bounded(
   columns: readonly Float64Array[],
   target: Float64Array,
   weights: Float64Array,
-): Pick<ResponseFit, "coefficients" | "residuals" | "sumOfSquares"> {
+): Omit<ResponseFit, "inverseNormal"> {
   let best: { fit: WeightedFit; at: number } | undefined;
   for (let at = 0; at < columns.length; at++) {
     const fit = weightedFit([columns[at]], target, weights);
@@ -46,7 +48,8 @@ function bounded(
   if (!best) throw fallingLine("the responses do not rise from zero");
   const coefficients = new Float64Array(columns.length);
   coefficients[best.at] = best.fit.coefficients[0];
-  return { coefficients, residuals: best.fit.residuals, sumOfSquares: best.fit.sumOfSquares };
+  const { residuals, sumOfSquares } = best.fit;
+  return { coefficients, residuals, sumOfSquares, alone: best.at };
 }
 
 /**

@@ -13,6 +13,8 @@ import type { ConcentrationOptions } from "./types.js";
 /** What inverse prediction needs of a curve. */
 export interface CurveParts {
   readonly name: string;
+  /** Names of the curve's own sources: "name (1)", "name (2)", … */
+  readonly ownSources: readonly string[];
   readonly unit: string;
   readonly model: ResponseModel;
   /** Free coefficients. */
@@ -74,7 +76,7 @@ function curveSources(curve: CurveParts, perCoefficient: readonly number[]): Sou
     let contribution = 0;
     for (let j = k; j < p; j++) contribution += perCoefficient[j] * curve.factor[j * p + k];
     sources.push({
-      source: `${curve.name} (${k + 1})`,
+      source: curve.ownSources[k],
       contribution,
       u: 1,
       dof: curve.dof,

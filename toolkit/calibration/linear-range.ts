@@ -76,20 +76,7 @@ export function validateLinearRange(
   const { responseFactorPercent = 5, retentionShiftPercent = 2, minimumLevels = 5 } = criteria;
   checkPoints(points, "linear");
   const study = readStudy(points);
-  const levels = study.map((level): RangeLevel & { reasons: string[] } => {
-    const reasons: string[] = [];
-    if (Math.abs(level.deviationPercent) > responseFactorPercent) {
-      reasons.push(
-        `response factor ${signed(level.deviationPercent)} % from the middle levels (limit ${responseFactorPercent} %)`,
-      );
-    }
-    if (Math.abs(level.shiftPercent) > retentionShiftPercent) {
-      reasons.push(
-        `retention ${signed(level.shiftPercent)} % from the middle levels: the column is overloaded`,
-      );
-    }
-    return { ...level, accepted: reasons.length === 0, reasons };
-  });
+  const levels = study.map((level) => judgedLevel(level, responseFactorPercent, retentionShiftPercent));
   let { first, last } = aroundMiddle(levels);
   let curvature = first <= last ? curvatureOf(points, study, first, last) : undefined;
   while (curvature?.relevant && last - first >= FEWEST_FOR_CURVATURE) {
@@ -104,6 +91,23 @@ export function validateLinearRange(
   const judged = levels.map((level) => ({ ...level, accepted: level.reasons.length === 0 }));
   const evidence = evidenceOf(judged.slice(first, last + 1), curvature, responseFactorPercent, minimumLevels);
   return new StudiedRange(judged, evidence, first, last);
+}
+
+function judgedLevel(
+  { concentration, responseFactor, deviationPercent, shiftPercent }: StudiedLevel,
+  responseFactorPercent: number,
+  retentionShiftPercent: number,
+) {
+  const reasons: string[] = [];
+  if (Math.abs(deviationPercent) > responseFactorPercent) {
+    reasons.push(
+      `response factor ${signed(deviationPercent)} % from the middle levels (limit ${responseFactorPercent} %)`,
+    );
+  }
+  if (Math.abs(shiftPercent) > retentionShiftPercent) {
+    reasons.push(`retention ${signed(shiftPercent)} % from the middle levels: the column is overloaded`);
+  }
+  return { concentration, responseFactor, deviationPercent, accepted: reasons.length === 0, reasons };
 }
 
 interface StudiedLevel {

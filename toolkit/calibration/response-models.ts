@@ -103,6 +103,15 @@ export function columnsOf(model: ResponseModel, predictor: Float64Array): Float6
   return model.powers.map((power) => predictor.map((value) => value ** power));
 }
 
+/** dy/dx of a curve fitted in the response. */
+export function slopeAt(model: ResponseModel, b: ArrayLike<number>, x: number): number {
+  let slope = 0;
+  model.powers.forEach((power, k) => {
+    if (power > 0) slope += power * b[k] * x ** (power - 1);
+  });
+  return slope;
+}
+
 function beyondVertex(b: ArrayLike<number>, y: number): IonbookError {
   const vertex = -b[1] / (2 * b[2]);
   const turn = b[0] + (b[1] * vertex) / 2;

@@ -1,5 +1,5 @@
-import { fitResponse } from "./fit-response.js";
-import type { ResponseModel } from "./response-models.js";
+import type { ResponseFit } from "./fit-response.js";
+import { type ResponseModel, slopeAt } from "./response-models.js";
 import type { StandardReading } from "./types.js";
 import type { ResolvedWeighting } from "./weighting.js";
 
@@ -14,9 +14,6 @@ export interface CoefficientShift {
   readonly source: string;
   readonly shift: readonly number[];
 }
-
-/** Largest relative change of a concentration in the difference quotient below: small for linearity, large for digits. */
-const STEP = 1e-5;
 
 /**
  * The named sources of all points: those that points state, and for a point that states only `u` one source for all
@@ -45,30 +42,75 @@ export function sharedErrors(
 }
 
 /**
- * How the coefficients move when a named source is one standard uncertainty off, ∂b/∂s, by fitting again with the
- * concentrations moved a little both ways. So a stock with the relative uncertainty r behind all levels moves every
- * result by r of its value, and a flask behind one level moves results as far as its level bears on them.
+ * How the coefficients move when a named source is one standard uncertainty off, from the normal equations
+ * XᵀW(t − Xb) = 0 differentiated by the concentrations:
  *
- * Two fits of O(n·p²) for each source.
+ *     ∂b/∂s = (XᵀWX)⁻¹ [∂Xᵀ·W·r + Xᵀ·∂W·r + XᵀW(∂t − ∂X·b)],   ∂ = Σᵢ contributionᵢ·∂/∂xᵢ
+ *
+ * t fitted quantity, r its residuals. A stock with the relative uncertainty r behind all levels so moves every
+ * result by r of its value; a flask behind one level moves results as far as its level bears on them. A coefficient
+ * held at its bound stays there. O(n·p) for each source.
  */
 export function coefficientShifts(
   model: ResponseModel,
-  x: Float64Array,
-  y: Float64Array,
+  fit: ResponseFit,
+  standards: { readonly x: Float64Array; readonly y: Float64Array; readonly weights: Float64Array },
   weighting: ResolvedWeighting,
   errors: readonly SharedError[],
 ): readonly CoefficientShift[] {
   return errors.map(({ source, contributions }) => {
-    const largest = contributions.reduce(
-      (most, contribution, i) => (x[i] > 0 ? Math.max(most, Math.abs(contribution) / x[i]) : most),
-      0,
-    );
-    const step = largest > 0 ? STEP / largest : 1;
-    const moved = (by: number) => {
-      const at = x.map((value, i) => value + by * contributions[i]);
-      return fitResponse(model, at, y, weighting.weightsAt(at)).coefficients;
-    };
-    const [up, down] = [moved(step), moved(-step)];
-    return { source, shift: Array.from(up, (value, k) => (value - down[k]) / (2 * step)) };
+    const right = normalChange(model, fit, standards, weighting, contributions);
+    return { source, shift: solveNormal(model, fit, standards, right) };
   });
+}
+
+/** ∂Xᵀ·W·r + Xᵀ·∂W·r + XᵀW(∂t − ∂X·b) */
+function normalChange(
+  model: ResponseModel,
+  fit: ResponseFit,
+  { x, y, weights }: { readonly x: Float64Array; readonly y: Float64Array; readonly weights: Float64Array },
+  weighting: ResolvedWeighting,
+  contributions: Float64Array,
+): number[] {
+  const { powers } = model;
+  const right = new Array<number>(powers.length).fill(0);
+  for (let i = 0; i < x.length; i++) {
+    const dx = contributions[i];
+    if (dx === 0) continue;
+    const residual = fit.residuals[i];
+    const dw = weighting.weightSlope(x[i], weights[i]) * dx;
+    if (model.fits === "concentration") {
+      powers.forEach((power, k) => {
+        right[k] += y[i] ** power * (dw * residual + weights[i] * dx);
+      });
+      continue;
+    }
+    const moved = slopeAt(model, fit.coefficients, x[i]) * dx;
+    powers.forEach((power, k) => {
+      const column = x[i] ** power;
+      const columnChange = power === 0 ? 0 : power * x[i] ** (power - 1) * dx;
+      right[k] += columnChange * weights[i] * residual + column * (dw * residual - weights[i] * moved);
+    });
+  }
+  return right;
+}
+
+function solveNormal(
+  model: ResponseModel,
+  fit: ResponseFit,
+  { y, weights }: { readonly y: Float64Array; readonly weights: Float64Array },
+  right: readonly number[],
+): number[] {
+  const p = right.length;
+  const shift = new Array<number>(p).fill(0);
+  if (fit.alone !== undefined) {
+    let normal = 0;
+    for (let i = 0; i < y.length; i++) normal += weights[i] * y[i] ** (2 * model.powers[fit.alone]);
+    shift[fit.alone] = right[fit.alone] / normal;
+    return shift;
+  }
+  for (let j = 0; j < p; j++) {
+    for (let k = 0; k < p; k++) shift[j] += fit.inverseNormal[j * p + k] * right[k];
+  }
+  return shift;
 }

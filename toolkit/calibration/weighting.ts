@@ -8,6 +8,8 @@ export interface ResolvedWeighting {
   readonly label: string;
   /** The weights of the points when their concentrations are `x`. */
   weightsAt(x: Float64Array): Float64Array;
+  /** How a weight changes with its point's concentration, dw/dx. */
+  weightSlope(x: number, weight: number): number;
   /** 1/w₀ of one reading at concentration x: its variance up to the factor s_w². */
   relativeVariance(x: number): number;
 }
@@ -41,6 +43,7 @@ function named(label: string, points: readonly StandardReading[], power: number)
   return {
     label,
     weightsAt: (x) => x.map((value) => value ** -power),
+    weightSlope: (x, weight) => (power === 0 ? 0 : (-power * weight) / x),
     relativeVariance: (x) => Math.max(x, lowest) ** power,
   };
 }
@@ -72,14 +75,13 @@ function givenWeights(points: readonly StandardReading[], given: readonly number
     );
   }
   const weights = Float64Array.from(given);
-  return { label: "given", weightsAt: () => weights, relativeVariance: interpolated(points, given) };
-}
-
-function interpolated(points: readonly StandardReading[], given: readonly number[]): (x: number) => number {
-  return interpolateOverLevels(
-    points,
-    given.map((weight) => 1 / weight),
-  );
+  const variances = given.map((weight) => 1 / weight);
+  return {
+    label: "given",
+    weightsAt: () => weights,
+    weightSlope: () => 0,
+    relativeVariance: interpolateOverLevels(points, variances),
+  };
 }
 
 /** A quantity known at each point, as a function of concentration: level means, linear between, level ends beyond. */

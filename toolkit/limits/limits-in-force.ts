@@ -65,37 +65,46 @@ export function limitsInForce(data: LimitsInForceData): LimitsInForce {
   checkErrorProbability(alpha, "alpha");
   checkErrorProbability(beta, "beta");
   const lowestLevel = data.lowestLevel ?? lowestAboveZero(calibration);
-  const blanks =
-    data.blankConcentrations ?? (data.blankAreas ?? []).map((area) => blankConcentration(calibration, area));
-  const bad = blanks.find((blank) => !Number.isFinite(blank));
-  if (bad !== undefined) {
-    throw new IonbookError("not-a-number", `A blank is ${bad}: leave out blanks that were not measured`);
-  }
+  const blanks = blanksOf(data);
   const spread = blanks.length >= FEWEST_BLANKS ? standardDeviationOf(blanks) : 0;
   const zero = spread > 0 ? blankZero(blanks, spread) : calibrationZero(calibration, blanks.length);
   const criticalValue = zero.offset + studentQuantile(1 - alpha, zero.dof) * zero.u;
   const detectionLimit = criticalValue + studentQuantile(1 - beta, zero.dof) * zero.u;
   const bySpread = QUANTIFIED_AT * zero.s;
+  const quantificationLimit = Math.max(lowestLevel, bySpread);
   const quantified =
     bySpread > lowestLevel
       ? `ten times the standard deviation of ${zero.of}`
       : "the lowest calibration level";
-  const quantificationLimit = Math.max(lowestLevel, bySpread);
   const definition = `${zero.definition}, α = ${100 * alpha} %, β = ${100 * beta} %; quantification: ${quantified}`;
+  const figures = {
+    kind: "limits-in-force",
+    criticalValue,
+    detectionLimit,
+    quantificationLimit,
+    standardDeviation: zero.s,
+    dof: zero.dof,
+    from: zero.from,
+    definition,
+  } as const;
+  const [c, d, q] = [criticalValue, detectionLimit, quantificationLimit].map((limit) => limit.toPrecision(3));
   return shown(
-    {
-      kind: "limits-in-force",
-      criticalValue,
-      detectionLimit,
-      quantificationLimit,
-      standardDeviation: zero.s,
-      dof: zero.dof,
-      from: zero.from,
-      definition,
-    } as const,
-    `critical value ${criticalValue.toPrecision(3)}, detection limit ${detectionLimit.toPrecision(3)}, ` +
-      `quantification limit ${quantificationLimit.toPrecision(3)} (${definition})`,
+    figures,
+    `critical value ${c}, detection limit ${d}, quantification limit ${q} (${definition})`,
   );
+}
+
+function blanksOf({
+  calibration,
+  blankConcentrations,
+  blankAreas = [],
+}: LimitsInForceData): readonly number[] {
+  const blanks = blankConcentrations ?? blankAreas.map((area) => blankConcentration(calibration, area));
+  const bad = blanks.find((blank) => !Number.isFinite(blank));
+  if (bad !== undefined) {
+    throw new IonbookError("not-a-number", `A blank is ${bad}: leave out blanks that were not measured`);
+  }
+  return blanks;
 }
 
 /** What a content of zero looks like. */

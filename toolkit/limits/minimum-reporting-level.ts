@@ -19,15 +19,18 @@ export interface MinimumReportingLevel extends Shown {
 
 const LOWEST_PERCENT = 50;
 const HIGHEST_PERCENT = 150;
+/** The protocol's constant for seven replicates. */
+const FACTOR_FOR_SEVEN = 3.963;
 
 /**
  * Whether a proposed reporting level holds: the 99 % prediction interval of one more result, from at least seven
  * replicates fortified at that level, must lie within 50 to 150 % of it.
  *
- *     HR = t(0.995, n − 1)·s·√(1 + 1/n)        (3.963·s for n = 7)
+ *     HR = t(0.995, n − 1)·s·√(1 + 1/n)
  *     confirmed: 50 % ≤ 100·(x̄ − HR)/level and 100·(x̄ + HR)/level ≤ 150 %
  *
- * `fortified` and `found` in one unit (mg/L).
+ * For n = 7 the factor is 3.963, as the protocol prints it (3.9634 unrounded). `fortified` and `found` in one unit
+ * (mg/L).
  *
  * @throws IonbookError "too-few-replicates", "not-a-number", "negative-concentration"
  * @source US EPA 815-R-05-006 (2004), validation of performance at or below the minimum reporting level
@@ -47,7 +50,8 @@ export function minimumReportingLevel(data: {
   const n = found.length;
   const mean = meanOf(found);
   const standardDeviation = standardDeviationOf(found);
-  const halfRange = studentQuantile(0.995, n - 1) * standardDeviation * Math.sqrt(1 + 1 / n);
+  const factor = n === 7 ? FACTOR_FOR_SEVEN : studentQuantile(0.995, n - 1) * Math.sqrt(1 + 1 / n);
+  const halfRange = factor * standardDeviation;
   const lowerPercent = (100 * (mean - halfRange)) / fortified;
   const upperPercent = (100 * (mean + halfRange)) / fortified;
   const confirmed = lowerPercent >= LOWEST_PERCENT && upperPercent <= HIGHEST_PERCENT;

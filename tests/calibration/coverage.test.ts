@@ -102,8 +102,16 @@ describe(`of ${TRIALS} simulated calibrations with known variances`, () => {
         weighting: "1/x^2",
         covarianceFrom: { responseVariances: variances.map((v) => v / 9) },
       } as const;
-      const { inflation, dof } = calibrate(points, options).covarianceBasis;
+      const curve = calibrate(points, options);
+      const { inflation, dof } = curve.covarianceBasis;
       if (inflation > 1) expect(dof).toBe(22);
+      // F is the factor on Cov(b) and on the reading's variance.
+      const trusted = calibrate(points, {
+        ...options,
+        covarianceFrom: { ...options.covarianceFrom, priorDof: 1e12 },
+      });
+      expect(curve.covariance[1][1] / trusted.covariance[1][1]).toBeCloseTo(inflation, 6);
+      expect(curve.readingVariance(2) / trusted.readingVariance(2)).toBeCloseTo(inflation, 6);
       sum += inflation;
     }
     // (ν₀ + 9·12)/(ν₀ + 12) with ν₀ = 10.

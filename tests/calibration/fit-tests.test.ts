@@ -49,6 +49,15 @@ describe("lack of fit", () => {
     expect(line.lackOfFit()?.p).toBeCloseTo(cadmium.expected.lack_of_fit.p, 4);
   });
 
+  it("takes 0.1·3 and 0.3 for one level", () => {
+    const points = [1, 2, 4].flatMap((c) => [
+      { concentration: c * 0.1 * 3, response: c },
+      { concentration: c * 0.3, response: c + 0.02 },
+    ]);
+    expect(points[0].concentration).not.toBe(points[1].concentration);
+    expect(calibrate(points).lackOfFit()?.dfDenominator).toBe(3);
+  });
+
   it("is not asked without replicates, nor of replicates without scatter", () => {
     const single = [1, 2, 3, 4].map((x) => ({ concentration: x, response: x + (x % 2) / 100 }));
     expect(calibrate(single).lackOfFit()).toBeUndefined();

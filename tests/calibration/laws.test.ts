@@ -164,6 +164,37 @@ describe("results of one curve", () => {
   });
 });
 
+describe("the variance of a reading", () => {
+  const points = [1, 2, 4, 8].map((x, i) => ({ concentration: x, response: x + 0.01 * (-1) ** i }));
+  const s2 = (curve: { residualStandardDeviation: number }) => curve.residualStandardDeviation ** 2;
+
+  it("follows named weights, and stays that of the lowest level below it", () => {
+    const curve = calibrate(points, { weighting: "1/x^2" });
+    close(curve.readingVariance(3), s2(curve) * 9);
+    close(curve.readingVariance(0.1), s2(curve));
+    close(curve.readingVariance(-1), s2(curve));
+  });
+
+  it("is interpolated over the levels' 1/w where weights are given, and held beyond them", () => {
+    const curve = calibrate(points, { weighting: [1, 1 / 2, 1 / 6, 1 / 20] });
+    close(curve.readingVariance(3), s2(curve) * 4);
+    close(curve.readingVariance(5), s2(curve) * 9.5);
+    close(curve.readingVariance(0), s2(curve));
+    close(curve.readingVariance(100), s2(curve) * 20);
+  });
+
+  it("is finite at zero even for a purely quadratic weak curve", () => {
+    const y = [1.06, 2.02, 3, 3.99, 4.98];
+    const curve = calibrate(
+      [1, 4, 9, 16, 25].map((x, i) => ({ concentration: x, response: y[i] })),
+      { model: "weak" },
+    );
+    expect(curve.coefficients[0]).toBe(0);
+    expect(curve.readingVariance(0)).toBe(curve.readingVariance(1));
+    expect(curve.concentration(0).value).toBe(0);
+  });
+});
+
 describe("what standards share", () => {
   const stock = 0.004;
   const shared = (points: readonly StandardReading[]) =>

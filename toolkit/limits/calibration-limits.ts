@@ -63,7 +63,7 @@ export function calibrationLimits(
   const line = bandOf(calibrate(points), replicates);
   const tAlpha = studentQuantile(1 - alpha, line.dof);
   const tBeta = studentQuantile(1 - beta, line.dof);
-  const atZero = Math.sqrt(line.variance(0)) / line.slope;
+  const atZero = Math.sqrt(line.varianceAtZero) / line.slope;
   const critical = tAlpha * atZero;
   const detection = {
     "DIN 32645": () => critical + tBeta * atZero,
@@ -97,8 +97,8 @@ interface Band {
   readonly slopeVariance: number;
   readonly crossVariance: number;
   readonly dof: number;
-  /** Variance of (mean of m readings − line) at a concentration. */
-  variance(x: number): number;
+  /** Variance of (mean of m readings − line) at zero. */
+  readonly varianceAtZero: number;
 }
 
 function bandOf(line: Calibration, replicates: number): Band {
@@ -110,26 +110,26 @@ function bandOf(line: Calibration, replicates: number): Band {
     slopeVariance: v11,
     crossVariance: v01,
     dof: line.dof,
-    variance: (x) => ofReading + v00 + x * (2 * v01 + x * v11),
+    varianceAtZero: ofReading + v00,
   };
 }
 
-/** The larger x with b·x − d = t_β·√variance(x), d the critical response above the intercept. */
+/** The larger x with b·x − d = t_β·√(variance at x), d the critical response above the intercept. */
 function bandMeets(line: Band, tAlpha: number, tBeta: number): number {
-  const d = tAlpha * Math.sqrt(line.variance(0));
+  const d = tAlpha * Math.sqrt(line.varianceAtZero);
   const a = line.slope ** 2 - tBeta ** 2 * line.slopeVariance;
   const half = line.slope * d + tBeta ** 2 * line.crossVariance;
-  const c = d * d - tBeta ** 2 * line.variance(0);
+  const c = d * d - tBeta ** 2 * line.varianceAtZero;
   if (!(a > 0)) throw uselessLine();
   return (half + Math.sqrt(Math.max(0, half * half - a * c))) / a;
 }
 
-/** The x with x = c·√variance(x)/b. */
+/** The x with x = c·√(variance at x)/b. */
 function relativeLimit(line: Band, c: number): number | undefined {
   const a = line.slope ** 2 - c * c * line.slopeVariance;
   if (!(a > 0)) return undefined;
   const half = c * c * line.crossVariance;
-  return (half + Math.sqrt(half * half + a * c * c * line.variance(0))) / a;
+  return (half + Math.sqrt(half * half + a * c * c * line.varianceAtZero)) / a;
 }
 
 function doubtsAbout(points: readonly StandardReading[], line: Band, detection: number): string[] {

@@ -1,4 +1,4 @@
-import type { Results } from "../../batch/types.js";
+import type { CheckResult, Results, SampleResult } from "../../batch/types.js";
 import { distinct, listed } from "../text/words.js";
 
 /** What the results ask the analyst to do next, most useful first; empty when nothing is open. */
@@ -11,7 +11,10 @@ export function nextSteps(results: Results): readonly string[] {
       `Dilute further and inject again: ${listed(which, 8)}. The value lies above the highest standard.`,
     );
   }
-  const touched = distinct(results.checks.filter((check) => !check.passed).flatMap((check) => check.touches));
+  const touched = touchedSamples(
+    results.checks.filter((check) => !check.passed),
+    results.samples,
+  );
   if (touched.length > 0) {
     steps.push(
       `Find the cause of the failed checks, then inject once more what they govern: ${listed(touched, 8)}.`,
@@ -24,4 +27,13 @@ export function nextSteps(results: Results): readonly string[] {
   if (refused.length > 0)
     steps.push(`Look at the calibration of ${listed(refused)}: its verdict is not “accepted”.`);
   return steps;
+}
+
+/** Samples that checks name among what they touch; a check may also name it in general words. */
+export function touchedSamples(
+  checks: readonly CheckResult[],
+  samples: readonly SampleResult[],
+): readonly string[] {
+  const names = new Set(samples.map((row) => row.sample));
+  return distinct(checks.flatMap((check) => check.touches)).filter((name) => names.has(name));
 }

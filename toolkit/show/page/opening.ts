@@ -1,6 +1,7 @@
-import type { CheckResult, ResultStatus, Results } from "../../batch/types.js";
+import type { ResultStatus, Results } from "../../batch/types.js";
 import { type Content, html } from "../text/markup.js";
 import { counted, distinct, listed } from "../text/words.js";
+import { touchedSamples } from "./next-steps.js";
 import { resultTables } from "./result-tables.js";
 
 /** The first screen: the question, what the batch says in a few sentences, and the table it rests on. */
@@ -20,12 +21,7 @@ export function inventedBanner(): Content {
 
 /** What the batch says, in sentences. */
 function answer(results: Results): string {
-  return [
-    statusSentence(results),
-    balanceSentence(results),
-    checkSentence(results.checks),
-    unknownSentence(results),
-  ]
+  return [statusSentence(results), balanceSentence(results), checkSentence(results), unknownSentence(results)]
     .filter((sentence) => sentence !== "")
     .join(" ");
 }
@@ -49,11 +45,11 @@ function balanceSentence(results: Results): string {
   return `Anions and cations balance in ${balances.length - open.length} of ${balances.length} samples, not in ${listed(open)}.`;
 }
 
-function checkSentence(checks: readonly CheckResult[]): string {
+function checkSentence({ checks, samples }: Results): string {
   const failed = checks.filter((check) => !check.passed);
   if (checks.length === 0) return "No checks were run.";
   if (failed.length === 0) return `All ${checks.length} checks passed.`;
-  const touched = distinct(failed.flatMap((check) => check.touches));
+  const touched = touchedSamples(failed, samples);
   const reach = touched.length === 0 ? "" : `, which touches ${listed(touched)}`;
   return `${failed.length} of ${checks.length} checks failed${reach}.`;
 }

@@ -1,5 +1,6 @@
 import type { SampleResult } from "../../batch/types.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
+import { cautions } from "../text/flag-words.js";
 import { type Content, html } from "../text/markup.js";
 import { roundedMeasured } from "../text/measured-text.js";
 import { limitText } from "../text/numbers.js";
@@ -107,7 +108,7 @@ export function resultCell(
       ? cell.value
       : html`<a class="v" href="#${traceAnchor(result.injection)}">${cell.value}</a>`;
   const value = html`${shape && html`<span class="mark" aria-hidden="true">${shape.mark}</span><span class="unseen">${result.status} </span>`}${shown}`;
-  const flags = result.flags.map(
+  const flags = cautions(result.flags).map(
     (flag) =>
       html`<sup class="flag"><a href="#${flagAnchor(flag)}">${flagNumbers.get(flag) ?? "?"}</a></sup>`,
   );
@@ -122,6 +123,7 @@ function titleOf(result: SampleResult): string {
     parts.push(`detection limit ${limitText(result.detectionLimit)} ${result.unit}`);
   if (result.dilution !== undefined && result.dilution !== 1) parts.push(`diluted ${result.dilution} times`);
   if (result.injection !== undefined) parts.push(`injection ${result.injection}`);
+  parts.push(...result.flags);
   return parts.join(" · ");
 }
 

@@ -1,6 +1,6 @@
 import type { Channel, Results, SampleBalance, SampleResult } from "../../batch/types.js";
 import { ionColor } from "../color/ion-colors.js";
-import { flagWords } from "../text/flag-words.js";
+import { cautions, flagWords } from "../text/flag-words.js";
 import { ionFormula } from "../text/ion-names.js";
 import { type Content, html } from "../text/markup.js";
 import { expanded } from "../text/measured-text.js";
@@ -18,7 +18,9 @@ const CHANNEL_WORDS: Readonly<Record<Channel, string>> = { anion: "Anions", cati
 export function resultTables(results: Results): Content {
   const rows = results.samples;
   const channels = distinct(rows.map((row) => row.channel));
-  const flags = new Map(distinct(rows.flatMap((row) => row.flags)).map((flag, index) => [flag, index + 1]));
+  const flags = new Map(
+    distinct(rows.flatMap((row) => cautions(row.flags))).map((flag, index) => [flag, index + 1]),
+  );
   const last = channels[channels.length - 1];
   const tables = channels.map((channel) => {
     const own = rows.filter((row) => row.channel === channel);

@@ -5,6 +5,7 @@ th{font-weight:500;text-align:left;color:var(--soft);vertical-align:bottom}
 thead th{white-space:normal}
 th,td{padding:.34rem .42rem;white-space:nowrap}
 tr>:first-child{padding-left:.2rem}
+tbody>tr>*{vertical-align:baseline}
 thead tr:last-child>*{border-bottom:1px solid var(--soft)}
 tbody+tbody tr:first-child>*{border-top:1px solid var(--hair)}
 tbody th{color:var(--ink);font-weight:400;position:sticky;left:0;background:var(--paper);z-index:1}

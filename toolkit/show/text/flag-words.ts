@@ -14,8 +14,24 @@ const WORDS: Readonly<Record<string, string>> = {
   late: "Analysed later than the sample keeps.",
   reference: "The reference material was not recovered within its limits.",
   imbalance: "The charge of this sample does not balance.",
+  "near void": "The peak stands close to the void, where the baseline is least certain.",
 };
 
+/** Flags that only say how an area was obtained: shown with the number when asked for, not as a footnote. */
+const INFORMATIVE: ReadonlySet<string> = new Set([
+  "summation",
+  "joint fit",
+  "rider fit",
+  "fixed window",
+  "no peak found",
+]);
+
+/** The flags that a reader of the number must know. */
+export function cautions(flags: readonly string[]): readonly string[] {
+  return flags.filter((flag) => !INFORMATIVE.has(flag));
+}
+
+/** A flag as a sentence, the flag itself behind it. */
 export function flagWords(flag: string): string {
   return Object.hasOwn(WORDS, flag) ? `${WORDS[flag]} (${flag})` : flag;
 }

@@ -67,7 +67,7 @@ export function placeLabels(
     }
     if (best === undefined) continue;
     taken.push({ left: best.x - half, right: best.x + half, top: best.foot - row, foot: best.foot });
-    const far = Math.abs(best.x - wish.x) > half || wish.y - best.foot > 16;
+    const far = Math.abs(best.x - wish.x) > 0.7 * half || wish.y - best.foot > 16;
     places.push({ index, x: best.x, y: best.foot - 2, far });
   }
   return places;

@@ -7,7 +7,10 @@ import type { DrawnPeak, DrawnTrace } from "./drawn-trace.js";
 
 /** An evaluated injection as the drawing sees it. */
 export function readTrace(trace: EvaluatedTrace): DrawnTrace {
-  const fitted = new Set(trace.components.map((component) => component.ion));
+  // A summed peak is the area between signal and baseline itself; only a fit has a curve of its own.
+  const fits = trace.peaks.filter((peak) => peak.rule === "joint fit" || peak.rule === "rider fit");
+  const components = trace.components.filter((component) => fits.some((peak) => peak.ion === component.ion));
+  const fitted = new Set(components.map((component) => component.ion));
   return {
     axis: "conductivity / (µS/cm)",
     time: trace.time,
@@ -15,7 +18,7 @@ export function readTrace(trace: EvaluatedTrace): DrawnTrace {
     baseline: trace.baseline,
     noise: trace.noise,
     peaks: trace.peaks.map((peak) => readPeak(peak, fitted.has(peak.ion))),
-    components: trace.components.map((component) => ({
+    components: components.map((component) => ({
       color: ionColor(component.ion),
       first: component.first,
       values: component.values,

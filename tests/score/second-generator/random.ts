@@ -15,13 +15,14 @@ export interface Stream {
   whole(low: number, high: number): number;
 }
 
-/** 32-bit hash of a text (multiply and fold, one pass), started from `salt`. */
+/** 32-bit hash of a text, started from `salt`; the last steps spread every bit over the whole word. */
 function hashText(text: string, salt: number): number {
   let h = salt | 0;
   for (let i = 0; i < text.length; i++) {
-    h = Math.imul(h ^ text.charCodeAt(i), 0x5bd1e995);
-    h ^= h >>> 15;
+    h = Math.imul(h ^ text.charCodeAt(i), 0x9e3779b1);
+    h = (h << 13) | (h >>> 19);
   }
+  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
   return (h ^ (h >>> 16)) >>> 0;
 }
@@ -42,7 +43,7 @@ export function stream(seed: number, ...stage: readonly (string | number)[]): St
     c |= 0;
     return t >>> 0;
   };
-  for (let i = 0; i < 16; i++) word();
+  for (let i = 0; i < 24; i++) word();
   const uniform = () => (word() + 0.5) / 4294967296;
   let spare: number | undefined;
   const normal = (): number => {

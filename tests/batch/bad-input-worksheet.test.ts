@@ -182,4 +182,14 @@ itRefuses("worksheet.csv", {
     column: "kind",
     says: /write one of calibration/,
   },
+  "a fault stands in a row of two lines, counted where it begins": {
+    change: (files) => {
+      edit(files, "worksheet.csv", 'well,10,0.02,,"north, deep"', 'well,0,0.02,,"north,\ndeep"');
+    },
+    code: "bad-dilution",
+    file: "worksheet.csv",
+    line: 6,
+    column: "dilution",
+    says: /1 where nothing was diluted/,
+  },
 });

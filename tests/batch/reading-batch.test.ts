@@ -279,6 +279,14 @@ describe("a batch without calibration", () => {
     expect(refused.message).toMatch(/contains nitrate: add rows .* or move it from "ions" to "notMeasured"/);
   });
 
+  it("counts no standard of concentration zero", async () => {
+    const batch = await opened((files) => {
+      edit(files, "solutions.csv", "nitrate,0.1,", "nitrate,0,");
+      edit(files, "solutions.csv", "nitrate,4000,", "nitrate,0,");
+    });
+    expect((await refusalOf((async () => requireCalibration(batch))())).code).toBe("no-calibration");
+  });
+
   it("is no fault of a sound batch", async () => {
     const batch = await opened();
     expect(() => requireCalibration(batch)).not.toThrow();

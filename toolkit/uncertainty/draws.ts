@@ -61,7 +61,9 @@ export class Draws {
       const layer = layers[i];
       const draw = words[i];
       const x = (draw + 0.5) * scale[layer];
-      out[i] = Math.abs(draw) < innerWhole[layer] ? x : this.normalAtEdge(layer, x);
+      // Two stores, not one of either number: the result of a call is boxed, and x would have to be so, too.
+      if (Math.abs(draw) < innerWhole[layer]) out[i] = x;
+      else out[i] = this.normalAtEdge(layer, x);
     }
   }
 

@@ -59,7 +59,9 @@ function fromGuessedTails(values: Float64Array, outside: number): EmpiricalInter
   const stride = Math.floor(values.length / SAMPLE);
   const fraction = outside / values.length;
   if (stride < 4 || fraction > 0.2) return undefined;
-  const sample = Float64Array.from({ length: SAMPLE }, (_, i) => values[i * stride]).sort();
+  const sample = new Float64Array(SAMPLE);
+  for (let i = 0; i < SAMPLE; i++) sample[i] = values[i * stride];
+  sample.sort();
   const rank = Math.ceil(SAMPLE * fraction + MARGIN * Math.sqrt(SAMPLE * fraction) + MARGIN);
   const room = 2 * outside + SAMPLE;
   return withScratch(2 * room, (memory) => {

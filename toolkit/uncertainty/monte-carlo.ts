@@ -49,7 +49,7 @@ export interface MonteCarloResult {
  * arcsine and curvilinear trapezoid as stated. Sources with limits keep their shape whatever their dof. The mean
  * and the standard deviation are of the trials (divisor M − 1); intervals see `empiricalIntervals`.
  *
- * The model gets the same object in every trial, with new numbers in it: it must not keep it.
+ * The model gets the same object in every trial, with new numbers in it: it must neither keep nor change it.
  *
  * Cost about 0.1 µs a trial and nine inputs, plus the model.
  *

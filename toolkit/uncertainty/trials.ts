@@ -2,6 +2,7 @@ import { IonbookError } from "../errors.js";
 import { BLOCK, Draws } from "./draws.js";
 import type { Model } from "./propagate.js";
 import { type Source, sameSource } from "./source.js";
+import { trialLoop } from "./trial-loop.js";
 import type { MeasuredValue } from "./value.js";
 
 /** Which sources are drawn, and how the inputs follow from them. */
@@ -48,18 +49,16 @@ export function runTrials(
   const drawn = plan.sources.map(() => new Float64Array(BLOCK));
   const columns = plan.inputs.map(() => new Float64Array(BLOCK));
   const fillSources = sourceFiller(plan.sources, draws, drawn);
-  const evaluateBlock = blockEvaluator(
-    model,
-    plan.inputs.map(({ name }) => name),
-  );
-  const x = reusableArgument(estimates);
+  const varying = plan.inputs.map(({ name }) => name);
+  const { argument, evaluate } = trialLoop(model, varying, Object.keys(estimates));
+  const x = argument(estimates);
   for (let first = 0; first < values.length; first += BLOCK) {
     const n = Math.min(BLOCK, values.length - first);
     fillSources(n);
     plan.inputs.forEach(({ estimate, parts }, j) => {
       fillColumn(columns[j], estimate, parts, drawn, n);
     });
-    evaluateBlock(x, columns, values, first, n);
+    evaluate(x, columns, values, first, n);
     sums.add(values, first, n);
     if (!Number.isFinite(sums.squares)) refuseTrial(values.subarray(first, first + n), plan, columns);
   }
@@ -140,42 +139,6 @@ function fillColumn(
     const c = parts[p].contribution;
     for (let i = 0; i < n; i++) column[i] += c * more[i];
   }
-}
-
-type BlockEvaluator = (
-  x: Record<string, number>,
-  columns: readonly Float64Array[],
-  out: Float64Array,
-  first: number,
-  n: number,
-) => void;
-
-/** The inner loop of a model stays with it, so that a repeated run finds it compiled. */
-const evaluators = new WeakMap<Model, { readonly names: string; readonly evaluate: BlockEvaluator }>();
-
-/**
- * The inner loop, written for this model and these names: `x.A = A[i]; x.b = b[i]; out[first + i] = model(x)`. A
- * loop over the names instead, x[name] = …, is ten times slower than the model itself, because an engine cannot
- * foresee which property each assignment meets. Names enter as quoted text only.
- */
-function blockEvaluator(model: Model, names: readonly string[]): BlockEvaluator {
-  const signature = JSON.stringify(names);
-  const known = evaluators.get(model);
-  if (known?.names === signature) return known.evaluate;
-  const loads = names.map((_, j) => `const c${j} = columns[${j}];`).join(" ");
-  const stores = names.map((name, j) => `x[${JSON.stringify(name)}] = c${j}[i];`).join(" ");
-  const loop = `for (let i = 0; i < n; i++) { ${stores} out[first + i] = model(x); }`;
-  const source = `return (x, columns, out, first, n) => { ${loads} ${loop} };`;
-  const evaluate = new Function("model", source)(model) as BlockEvaluator;
-  evaluators.set(model, { names: signature, evaluate });
-  return evaluate;
-}
-
-/** The object that the model is called with; starts with fractions so that engines keep every number unboxed. */
-function reusableArgument(estimates: Record<string, number>): Record<string, number> {
-  const x: Record<string, number> = {};
-  for (const name of Object.keys(estimates)) x[name] = 0.5;
-  return Object.assign(x, estimates);
 }
 
 function refuseTrial(values: Float64Array, plan: DrawingPlan, columns: readonly Float64Array[]): never {

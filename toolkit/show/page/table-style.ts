@@ -1,4 +1,4 @@
-const TABLES = `.scroll{overflow-x:auto;margin:1rem 0;max-width:100%}
+const TABLES = `.scroll{position:relative;overflow-x:auto;margin:1rem 0;max-width:100%}
 table{border-collapse:collapse;font-size:.83rem;line-height:1.35}
 caption{text-align:left;color:var(--soft);padding:0 0 .4rem}
 th{font-weight:500;text-align:left;color:var(--soft);vertical-align:bottom}

@@ -136,6 +136,15 @@ describe("arithmetic of random variables", () => {
     expect(minus(a, b).u).toBeCloseTo(0.2, 14);
   });
 
+  test("a budget shows a source that was stated twice with its larger u and its fewer degrees of freedom", () => {
+    const a = measured(10, "mg/L", { u: 0.3 }, { source: "stock", dof: 8 });
+    const b = measured(5, "mg/L", { u: 0.1 }, { source: "stock", dof: 5 });
+    for (const sum of [plus(a, b), plus(b, a)]) {
+      expect(sum.budget()).toMatchObject([{ source: "stock", u: 0.3, dof: 5, share: 1 }]);
+      expect(sum.budget()[0].contribution).toBeCloseTo(0.4, 14);
+    }
+  });
+
   test("values without a name are independent, also when stated alike", () => {
     const state = () => measured(10, "mg/L", { u: 3 });
     const [a, b] = [state(), state()];
@@ -385,19 +394,16 @@ describe("Monte Carlo", () => {
     expect(Math.abs(interval.low + 2.776445)).toBeLessThan(0.045);
   });
 
-  test("draws values of one evaluation as a multivariate t: any sum of them is t with the same freedom", () => {
-    const { a, b } = fromCovariance(
-      { a: 0, b: 0 },
-      "1",
-      [
-        [1, 0.3],
-        [0.3, 1],
-      ],
-      { dof: 4 },
-    );
-    const spread = plus(a, b).u;
-    const { interval } = monteCarlo((x) => x.a + x.b, { a, b }, { seed: 1 });
-    expect(Math.abs(interval.high / spread - 2.776445)).toBeLessThan(0.045);
+  test("draws values of one evaluation as a multivariate t: uncorrelated ones still share their χ²", () => {
+    const dof = 20;
+    const identity = [
+      [1, 0],
+      [0, 1],
+    ];
+    const { a, b } = fromCovariance({ a: 0, b: 0 }, "1", identity, { dof });
+    // E(a²b²) = E((ν/χ²)²) = ν²/((ν − 2)(ν − 4)) = 1.389; of two independent t it would be (ν/(ν − 2))² = 1.235.
+    const { mean } = monteCarlo((x) => x.a ** 2 * x.b ** 2, { a, b }, { seed: 1 });
+    expect(Math.abs(mean - dof ** 2 / ((dof - 2) * (dof - 4)))).toBeLessThan(0.03);
   });
 
   test("repeats exactly with its seed and differs with another", () => {

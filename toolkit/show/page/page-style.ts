@@ -26,7 +26,7 @@ details>summary{cursor:pointer;padding:.35rem 0;color:var(--accent)}
 .caution{color:var(--soft);font-size:.86rem;border-top:1px solid var(--hair);margin-top:4rem;padding-top:1rem}
 .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .narrow{display:none}
-@media (max-width:44rem){body{font-size:16px}main{padding:1.3rem 1rem 4rem}h1{font-size:1.65rem}.broad{display:none}.narrow{display:block}}`;
+@media screen and (max-width:44rem){body{font-size:16px}main{padding:1.3rem 1rem 4rem}h1{font-size:1.65rem}.broad{display:none}.narrow{display:block}}`;
 
 const CONTENTS_STYLE = `nav.toc{display:none}
 @media screen and (min-width:80rem){
@@ -47,7 +47,7 @@ const CHART_STYLE = `.charts{display:grid;grid-template-columns:repeat(auto-fill
 .chart svg,.charts svg{display:block;max-width:100%;height:auto}
 @media screen and (prefers-color-scheme:dark){.chart path[fill-opacity="0.72"]{fill-opacity:.45}}`;
 
-const PRINT_STYLE = `@media print{body{font-size:10.5pt;background:#fff}main{padding:0;max-width:none}h2{margin-top:1.6rem;break-after:avoid}tr,figure{break-inside:avoid}a{color:inherit}.scroll{overflow:visible}table{font-size:8pt}th,td{padding:.2rem .3rem}.charts{grid-template-columns:1fr 1fr}}`;
+const PRINT_STYLE = `@media print{body{font-size:10.5pt;background:#fff}main{padding:0;max-width:none}h2{margin-top:1.6rem;break-after:avoid}tr,figure{break-inside:avoid}a{color:inherit}.scroll{overflow:visible}.ionbook table{font-size:6.6pt}.ionbook th,.ionbook td{padding:.15rem .25rem}.charts{grid-template-columns:1fr 1fr}}`;
 
 /** The style of every page, as one text. */
 export function pageStyle(): string {

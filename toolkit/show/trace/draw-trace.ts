@@ -187,7 +187,10 @@ export function drawNames(trace: DrawnTrace, frame: Frame, tools: DrawingTools):
     const x = (place.left + label.x).toFixed(1);
     const y = place.top + label.y;
     if (label.far) {
-      text += `<path class="ib-lead ib-${peak.color}" d="M${x} ${(y + 3).toFixed(1)}L${(place.left + apex.x).toFixed(1)} ${(place.top + apex.y - 2).toFixed(1)}"/>`;
+      const from = Math.min(Math.max(apex.x, label.x - label.half), label.x + label.half);
+      const start = `${(place.left + from).toFixed(1)} ${(from === apex.x ? y + 3 : y - 3).toFixed(1)}`;
+      const end = `${(place.left + apex.x).toFixed(1)} ${(place.top + apex.y - 2).toFixed(1)}`;
+      text += `<path class="ib-lead ib-${peak.color}" d="M${start}L${end}"/>`;
     }
     text += `<text class="ib-label ib-${peak.color}" x="${x}" y="${y.toFixed(1)}" text-anchor="middle">${tools.svgText(peak.label)}</text>`;
   }

@@ -11,6 +11,8 @@ export interface LabelPlace {
   readonly index: number;
   readonly x: number;
   readonly y: number;
+  /** Half its width. */
+  readonly half: number;
   readonly far: boolean;
 }
 
@@ -68,7 +70,7 @@ export function placeLabels(
     if (best === undefined) continue;
     taken.push({ left: best.x - half, right: best.x + half, top: best.foot - row, foot: best.foot });
     const far = Math.abs(best.x - wish.x) > 0.7 * half || wish.y - best.foot > 16;
-    places.push({ index, x: best.x, y: best.foot - 2, far });
+    places.push({ index, x: best.x, y: best.foot - 2, half: half - 2, far });
   }
   return places;
 }

@@ -3,6 +3,7 @@ import { COLORS, ionColor } from "../color/ion-colors.js";
 import { expanded } from "../text/measured-text.js";
 import { signed } from "../text/numbers.js";
 import { textWidth } from "../trace/label-places.js";
+import { texts } from "./marks.js";
 import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
 
 /** One piece of a bar. */
@@ -135,15 +136,7 @@ function labelLayer(
   const fitting = pieces
     .filter((piece) => fits(piece, top, width))
     .map(({ row, name, from, to }) => ({ row, name, middle: (from + to) / 2 }));
-  return {
-    data: { values: fitting },
-    mark: { type: "text", fontSize: 10, baseline: "middle", fill: INK.ink },
-    encoding: {
-      x: { ...x, field: "middle" },
-      y,
-      text: { field: "name", type: "nominal" },
-    },
-  };
+  return texts(fitting, "name", { fontSize: 10, fill: INK.ink }, { x: { ...x, field: "middle" }, y });
 }
 
 /** The end of each bar with its expanded uncertainty, then the names that found no room inside. */
@@ -172,11 +165,12 @@ function sumLayers(
     },
     { data, mark: cap, encoding: { x: { ...x, field: "low" }, y } },
     { data, mark: cap, encoding: { x: { ...x, field: "high" }, y } },
-    {
-      data,
-      mark: { type: "text", align: "left", dx: 6, fontSize: 10, fill: INK.soft },
-      encoding: { x: { ...x, field: "end" }, y, text: { field: "behind", type: "nominal" } },
-    },
+    texts(
+      rows,
+      "behind",
+      { align: "left", dx: 6, fontSize: 10, fill: INK.soft },
+      { x: { ...x, field: "end" }, y },
+    ),
   ];
 }
 
@@ -190,15 +184,10 @@ function headLayers(balances: readonly SampleBalance[], width: number, y: SpecPa
   const sides = balances.flatMap((_, index) =>
     ["cations", "anions"].map((side) => ({ row: `${index} ${side}`, side })),
   );
-  const text = (values: readonly SpecPart[], field: string, mark: SpecPart): SpecPart => ({
-    data: { values },
-    mark: { type: "text", baseline: "middle", ...mark },
-    encoding: { y, text: { field, type: "nominal" } },
-  });
   return [
-    text(heads, "name", { align: "left", x: 0, fontSize: 12, fill: INK.ink, limit: width - 130 }),
-    text(heads, "verdict", { align: "right", x: "width", fontSize: 11, fill: INK.soft }),
-    text(sides, "side", { align: "right", x: -7, fontSize: 10, fill: INK.soft }),
+    texts(heads, "name", { align: "left", x: 0, fontSize: 12, fill: INK.ink, limit: width - 130 }, { y }),
+    texts(heads, "verdict", { align: "right", x: "width", fontSize: 11, fill: INK.soft }, { y }),
+    texts(sides, "side", { align: "right", x: -7, fontSize: 10, fill: INK.soft }, { y }),
   ];
 }
 

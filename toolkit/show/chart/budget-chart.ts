@@ -1,5 +1,6 @@
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { significant } from "../text/numbers.js";
+import { texts } from "./marks.js";
 import { type ChartSpec, chartSpec, INK } from "./spec.js";
 
 /** What the uncertainty of a value consists of: one bar a source, its share of the variance written beside it. */
@@ -12,38 +13,16 @@ export function budgetChart(measured: MeasuredValue, most = 8): ChartSpec {
     text: `${significant(100 * row.share, 2)} %`,
   }));
   const y = { field: "place", type: "ordinal", axis: null };
-  const data = { values: shown };
+  const axis = { title: "share of u² / %", tickCount: 3 };
+  const x = { field: "share", type: "quantitative", scale: { domain: [0, 100] }, axis };
+  const bars = { type: "bar", color: INK.soft, opacity: 0.5, height: 10 };
   return chartSpec({
     width: 240,
     height: Math.max(20, 20 * shown.length),
     layer: [
-      {
-        data,
-        mark: { type: "bar", color: INK.soft, opacity: 0.5, height: 10 },
-        encoding: {
-          x: {
-            field: "share",
-            type: "quantitative",
-            scale: { domain: [0, 100] },
-            axis: { title: "share of u² / %", tickCount: 3 },
-          },
-          y,
-        },
-      },
-      {
-        data,
-        mark: { type: "text", align: "left", dx: 4, fontSize: 10, fill: INK.soft },
-        encoding: {
-          x: { field: "share", type: "quantitative" },
-          y,
-          text: { field: "text", type: "nominal" },
-        },
-      },
-      {
-        data,
-        mark: { type: "text", align: "right", x: -8, limit: 280, fill: INK.ink },
-        encoding: { y, text: { field: "source", type: "nominal" } },
-      },
+      { data: { values: shown }, mark: bars, encoding: { x, y } },
+      texts(shown, "text", { align: "left", dx: 4, fontSize: 10, fill: INK.soft }, { x, y }),
+      texts(shown, "source", { align: "right", x: -8, limit: 280, fill: INK.ink }, { y }),
     ],
   });
 }

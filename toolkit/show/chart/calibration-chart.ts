@@ -2,6 +2,7 @@ import type { IonCalibration } from "../../batch/types.js";
 import type { Calibration } from "../../calibration/types.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";
 import { ionFormula } from "../text/ion-names.js";
+import { band, intervalBars, texts } from "./marks.js";
 import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
 
 /** A standard as the chart shows it. */
@@ -73,7 +74,7 @@ function plottedCalibration(plot: PlottedCalibration): ChartSpec {
   const limits = plot.limits.filter((limit) => limit.concentration > 0);
   const low = Math.min(...values, ...limits.map((limit) => limit.concentration)) / 1.5;
   const high = Math.max(...values) * 1.5;
-  const band = bandOf(plot.curve, low, high);
+  const curve = bandOf(plot.curve, low, high);
   const formula = plot.curve.ion === undefined ? undefined : ionFormula(plot.curve.ion);
   const title = `${formula ?? "concentration"} / (${plot.curve.unit})`;
   const x = (axis: SpecPart): SpecPart => ({
@@ -90,9 +91,13 @@ function plottedCalibration(plot: PlottedCalibration): ChartSpec {
       {
         width: upper.width,
         height: upper.height,
-        layer: curveLayers(plot, visible, limits, band, color, upper.x),
+        layer: curveLayers(plot, visible, limits, curve, color, upper.x),
       },
-      { width: lower.width, height: lower.height, layer: errorLayers(visible, limits, band, color, lower.x) },
+      {
+        width: lower.width,
+        height: lower.height,
+        layer: errorLayers(visible, limits, curve, color, lower.x),
+      },
     ],
   });
 }
@@ -142,15 +147,14 @@ function curveLayers(
   plot: PlottedCalibration,
   visible: readonly PlottedStandard[],
   limits: readonly PlottedLimit[],
-  band: readonly BandPoint[],
+  curve: readonly BandPoint[],
   color: string,
   x: SpecPart,
 ): readonly SpecPart[] {
   const positive = visible.filter((each) => each.response > 0);
-  const responses = [
-    ...positive.map((each) => each.response),
-    ...band.filter((each) => each.y > 0).map((each) => each.y),
-  ];
+  const responses = [...positive.map((each) => each.response), ...curve.map((each) => each.y)].filter(
+    (y) => y > 0,
+  );
   const floor = Math.min(...responses) / 1.6;
   const top = Math.max(...responses) * 1.6;
   const axis = { values: decades(floor, top), format: "~g", title: plot.responseTitle };
@@ -160,32 +164,22 @@ function curveLayers(
     scale: { type: "log", domain: [floor, top], nice: false },
     axis,
   };
-  const rows = positive.map((each) => ({
-    x: each.concentration,
-    y: each.response,
-    low: Math.max(floor, each.response - (each.expanded ?? 0)),
-    high: Math.min(top, each.response + (each.expanded ?? 0)),
-    used: each.used,
+  const clipped = ({ low, high }: { low: number; high: number }) => ({
+    low: Math.max(floor, low),
+    high: Math.min(top, high),
+  });
+  const rows = positive.map(({ concentration, response, expanded = 0, used }) => ({
+    x: concentration,
+    y: response,
+    used,
+    ...clipped({ low: response - expanded, high: response + expanded }),
   }));
-  const drawn = band
-    .filter((each) => each.y > floor)
-    .map((each) => ({ ...each, low: Math.max(floor, each.low), high: Math.min(top, each.high) }));
+  const drawn = curve.filter((each) => each.y > floor).map((each) => ({ ...each, ...clipped(each) }));
+  const line = { type: "line", color: INK.ink, strokeWidth: 1, clip: true };
   return [
-    {
-      data: { values: drawn },
-      mark: { type: "area", color, opacity: 0.22, clip: true },
-      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
-    },
-    {
-      data: { values: drawn },
-      mark: { type: "line", color: INK.ink, strokeWidth: 1, clip: true },
-      encoding: { x, y },
-    },
-    {
-      data: { values: rows },
-      mark: { type: "rule", color: INK.ink, strokeWidth: 1, clip: true },
-      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
-    },
+    band(drawn, color, x, y),
+    { data: { values: drawn }, mark: line, encoding: { x, y } },
+    intervalBars(rows, x, y),
     standardMarks(rows, color, x, y),
     ...limitLayers(limits, x, true),
   ];
@@ -211,12 +205,12 @@ function standardMarks(rows: readonly SpecPart[], color: string, x: SpecPart, y:
 function limitLayers(limits: readonly PlottedLimit[], x: SpecPart, named: boolean): readonly SpecPart[] {
   return limits.flatMap((limit, index) => {
     const row = named ? 8 + 13 * index : 0;
-    const data = { values: [{ x: limit.concentration, name: limit.name }] };
+    const values = [{ x: limit.concentration, name: limit.name }];
     const rule = { type: "rule", color: INK.soft, strokeDash: [1.5, 2.5], strokeWidth: 1 };
-    const name = { type: "text", align: "left", dx: 4, fontSize: 10, fill: INK.soft, y: row };
+    const name = { align: "left", dx: 4, fontSize: 10, fill: INK.soft, y: row };
     return [
-      { data, mark: { ...rule, y: named ? row - 5 : 0, y2: "height" }, encoding: { x } },
-      ...(named ? [{ data, mark: name, encoding: { x, text: { field: "name", type: "nominal" } } }] : []),
+      { data: { values }, mark: { ...rule, y: named ? row - 5 : 0, y2: "height" }, encoding: { x } },
+      ...(named ? [texts(values, "name", name, { x })] : []),
     ];
   });
 }
@@ -224,7 +218,7 @@ function limitLayers(limits: readonly PlottedLimit[], x: SpecPart, named: boolea
 function errorLayers(
   visible: readonly PlottedStandard[],
   limits: readonly PlottedLimit[],
-  band: readonly BandPoint[],
+  curve: readonly BandPoint[],
   color: string,
   x: SpecPart,
 ): readonly SpecPart[] {
@@ -244,27 +238,15 @@ function errorLayers(
     high: Math.min(each.relativeErrorPercent + bars[index], edge),
     used: each.used,
   }));
-  const drawn = band.map(({ x: at, percent }) => ({
-    x: at,
-    low: -Math.min(percent, edge),
-    high: Math.min(percent, edge),
-  }));
+  const drawn = curve.map(({ x: at, percent }) => {
+    const half = Math.min(percent, edge);
+    return { x: at, low: -half, high: half };
+  });
+  const zero = { type: "rule", color: INK.soft, strokeWidth: 1 };
   return [
-    {
-      data: { values: drawn },
-      mark: { type: "area", color, opacity: 0.22 },
-      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
-    },
-    {
-      data: { values: [{ y: 0 }] },
-      mark: { type: "rule", color: INK.soft, strokeWidth: 1 },
-      encoding: { y },
-    },
-    {
-      data: { values: rows },
-      mark: { type: "rule", color: INK.ink, strokeWidth: 1 },
-      encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" } },
-    },
+    band(drawn, color, x, y),
+    { data: { values: [{ y: 0 }] }, mark: zero, encoding: { y } },
+    intervalBars(rows, x, y),
     standardMarks(rows, color, x, y),
     ...limitLayers(limits, x, false),
   ];

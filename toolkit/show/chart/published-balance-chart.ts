@@ -1,3 +1,4 @@
+import { texts } from "./marks.js";
 import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
 
 /** One analysis: the percent difference its publisher printed, and ours. */
@@ -19,46 +20,25 @@ export function publishedBalanceChart(rows: readonly ComparedBalance[], width = 
     inside: !beyond(row.own),
     text: beyond(row.own) ? `${row.own.toFixed(1)} % →` : "",
   }));
-  const data = { values };
+  const inside = { values: values.filter((row) => row.inside) };
   const y = { field: "index", type: "ordinal", axis: null };
+  const title = "100 (cations − anions)/(cations + anions) / %";
   const x = (field: string): SpecPart => ({
     field,
     type: "quantitative",
     scale: { domain: [-edge, edge], nice: false },
-    axis: { title: "100 (cations − anions)/(cations + anions) / %", values: [-5, 0, 5], grid: true },
+    axis: { title, values: [-5, 0, 5], grid: true },
   });
+  const ring = { type: "point", filled: false, size: 90, strokeWidth: 1.2, color: INK.soft, opacity: 1 };
+  const dot = { type: "point", filled: true, size: 22, color: INK.ink, opacity: 1 };
   return chartSpec({
     width,
     height: 15 * rows.length,
     layer: [
-      {
-        data: { values: values.filter((row) => row.inside) },
-        mark: {
-          type: "point",
-          shape: "circle",
-          filled: false,
-          size: 90,
-          strokeWidth: 1.2,
-          color: INK.soft,
-          opacity: 1,
-        },
-        encoding: { x: x("published"), y },
-      },
-      {
-        data: { values: values.filter((row) => row.inside) },
-        mark: { type: "point", filled: true, size: 22, color: INK.ink, opacity: 1 },
-        encoding: { x: x("own"), y },
-      },
-      {
-        data,
-        mark: { type: "text", align: "right", fontSize: 10, fill: INK.ink, dx: -2 },
-        encoding: { x: x("own"), y, text: { field: "text", type: "nominal" } },
-      },
-      {
-        data,
-        mark: { type: "text", align: "right", x: -8, fontSize: 10, fill: INK.soft },
-        encoding: { y, text: { field: "label", type: "nominal" } },
-      },
+      { data: inside, mark: ring, encoding: { x: x("published"), y } },
+      { data: inside, mark: dot, encoding: { x: x("own"), y } },
+      texts(values, "text", { align: "right", fontSize: 10, fill: INK.ink, dx: -2 }, { x: x("own"), y }),
+      texts(values, "label", { align: "right", x: -8, fontSize: 10, fill: INK.soft }, { y }),
     ],
   });
 }

@@ -15,7 +15,7 @@ ${results.invented && inventedBanner()}
 ${resultTables(results)}`;
 }
 
-export function inventedBanner(): Content {
+function inventedBanner(): Content {
   return html`<p class="invented" role="note"><strong>Invented demonstration data:</strong> nothing here was sampled or measured.</p>\n`;
 }
 

@@ -157,22 +157,6 @@ function drawnPeak(peak: ComparedPeak): readonly DrawnPeak[] {
 
 async function riverPart(compared: ComparedAnalyses): Promise<PageSection> {
   const { analyses } = compared;
-  const points = analyses.map(({ published, own }) => ({
-    label: published.date,
-    published: published.published.percentDifference,
-    own: own.percentDifference.value,
-  }));
-  const charts: Content[] = [];
-  for (const [name, width] of [
-    ["broad", 520],
-    ["narrow", 230],
-  ] as const) {
-    const svg = await renderSvg(publishedBalanceChart(points, width));
-    const label = "Percent difference of the charge, published and ours, for each analysis.";
-    charts.push(
-      html`<div class="chart wide ${name}">${new Markup(svgForPage(svg, `rivers-${name}`, label))}</div>\n`,
-    );
-  }
   const columns = [
     numberColumn(analyses.map(({ published }) => fixed(published.published.cations, 3))),
     numberColumn(analyses.map(({ own }) => fixed(own.cations.value, 3))),
@@ -192,10 +176,26 @@ async function riverPart(compared: ComparedAnalyses): Promise<PageSection> {
     short: "River analyses",
     body: html`<p class="note">${compared.source}</p>
 <p class="note">Open circles: the difference as published; dots inside them: ours.</p>
-${charts}
+${await riverCharts(compared)}
 <div class="scroll wide" tabindex="0" role="region" aria-label="Sums"><table>
 <thead><tr><th>date and sample</th><th class="num">cations, published / (meq/L)</th><th class="num">ours</th><th class="num">anions, published / (meq/L)</th><th class="num">ours</th><th class="num">difference, published / %</th><th class="num">ours</th><th>outcome</th><th></th></tr></thead>
 <tbody>${rows}</tbody></table></div>
 <p>${compared.remark}</p>`,
   };
+}
+
+/** The same chart for wide windows and for telephones. */
+async function riverCharts({ analyses }: ComparedAnalyses): Promise<Content> {
+  const points = analyses.map(({ published, own }) => ({
+    label: published.date,
+    published: published.published.percentDifference,
+    own: own.percentDifference.value,
+  }));
+  const label = "Percent difference of the charge, published and ours, for each analysis.";
+  const charts: Content[] = [];
+  for (const [name, width] of Object.entries({ broad: 520, narrow: 230 })) {
+    const svg = svgForPage(await renderSvg(publishedBalanceChart(points, width)), `rivers-${name}`, label);
+    charts.push(html`<div class="chart wide ${name}">${new Markup(svg)}</div>\n`);
+  }
+  return charts;
 }

@@ -64,7 +64,7 @@ ${bodies}</table></div>
 }
 
 /** The name of an ion in its colour, its formula below. */
-export function ionHeading(name: string): Content {
+function ionHeading(name: string): Content {
   const formula = ionFormula(name);
   return html`<span class="ion ib-${ionColor(name)}"><b>${name}</b>${formula && html`<small>${formula}</small>`}</span>`;
 }

@@ -2,7 +2,7 @@ import { requirePositive } from "./domain.js";
 
 const HALF_LN_TWO_PI = 0.9189385332046727;
 /** From here on the asymptotic series of the Stirling correction is exact to the last bit. */
-const ASYMPTOTIC_FROM = 15;
+const ASYMPTOTIC_FROM = 9;
 
 /**
  * ln Γ(z) = (z − ½)·ln z − z + ½·ln 2π + δ(z), absolute error about 1e-15·max(1, |ln Γ|).
@@ -23,7 +23,7 @@ export function logGamma(z: number): number {
 /**
  * The Stirling correction δ(z) = ln Γ(z) − (z − ½)·ln z + z − ½·ln 2π for z > 0: small, so that ratios of gamma
  * functions of large arguments keep their digits.
- * @source DLMF §5.11.1; below z = 15 by δ(z) = δ(z + 1) + (z + ½)·ln(1 + 1/z) − 1
+ * @source DLMF §5.11.1; below z = 9 by δ(z) = δ(z + 1) + (z + ½)·ln(1 + 1/z) − 1
  */
 export function stirlingCorrection(z: number): number {
   let sum = 0;
@@ -32,12 +32,11 @@ export function stirlingCorrection(z: number): number {
   return sum + stirlingSeries(shifted);
 }
 
-/** Σ B₂ₖ/(2k(2k − 1)z^(2k−1)), six terms. */
+/** Σ B₂ₖ/(2k(2k − 1)z^(2k−1)), seven terms. */
 function stirlingSeries(z: number): number {
   const y = 1 / (z * z);
-  return (
-    (1 / 12 + y * (-1 / 360 + y * (1 / 1260 + y * (-1 / 1680 + y * (1 / 1188 - (y * 691) / 360360))))) / z
-  );
+  const tail = 1 / 1188 + y * (-691 / 360360 + y / 156);
+  return (1 / 12 + y * (-1 / 360 + y * (1 / 1260 + y * (-1 / 1680 + y * tail)))) / z;
 }
 
 /**

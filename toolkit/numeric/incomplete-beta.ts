@@ -8,11 +8,12 @@ const TINY = 1e-300;
 const MOST_STEPS = 2_000_000;
 
 /**
- * I_x(a, b) = ∫₀ˣ t^(a−1)·(1 − t)^(b−1) dt / B(a, b), relative error about 1e-13 for shapes up to 1e5.
+ * I_x(a, b) = ∫₀ˣ t^(a−1)·(1 − t)^(b−1) dt / B(a, b), relative error about 1e-13.
  * @param x 0 to 1
  * @param a, b shapes, above zero
  * @throws IonbookError "out-of-domain"
- * @source DLMF §8.17.22 (continued fraction), evaluated by the modified Lentz method
+ * @source A. R. DiDonato, A. H. Morris, Algorithm 708, ACM Trans. Math. Softw. 18 (1992) 360–373 (their continued
+ *   fraction, eq. 9), evaluated by the modified Lentz method
  */
 export function regularizedBeta(x: number, a: number, b: number): number {
   if (!(x >= 0 && x <= 1)) {
@@ -31,14 +32,19 @@ export function regularizedBetaOf(x: number, y: number, a: number, b: number): n
   if (x <= 0) return 0;
   if (y <= 0) return 1;
   const front = betaDensity(x, y, a, b);
-  // The fraction converges fast on its own side of the mean; the other side is the complement.
-  return x * (a + b + 2) < a + 1 ? (front * fraction(x, a, b)) / a : 1 - (front * fraction(y, b, a)) / b;
+  // a − (a + b)·x, above zero where x lies below the mean: there the fraction converges, else take the complement.
+  const below = meanOffset(x, y, a, b);
+  return below >= 0 ? front / fraction(x, y, a, b, below) : 1 - front / fraction(y, x, b, a, -below);
+}
+
+function meanOffset(x: number, y: number, a: number, b: number): number {
+  return x < y ? a - (a + b) * x : (a + b) * y - b;
 }
 
 /** x^a·y^b/B(a, b), through the distance of x from the mean a/(a + b) so that large shapes lose no digits. */
 export function betaDensity(x: number, y: number, a: number, b: number): number {
   const sum = a + b;
-  const offset = x < y ? x * sum - a : b - y * sum;
+  const offset = -meanOffset(x, y, a, b);
   const exponent =
     a * log1pMinus(offset / a, (x * sum) / a) +
     b * log1pMinus(-offset / b, (y * sum) / b) +
@@ -48,21 +54,23 @@ export function betaDensity(x: number, y: number, a: number, b: number): number 
   return Math.sqrt((a * b) / (2 * Math.PI * sum)) * Math.exp(exponent);
 }
 
-function fraction(x: number, a: number, b: number): number {
-  let c = 1;
-  let d = 1 / (1 - ((a + b) * x) / (a + 1) || TINY);
-  let h = d;
+/**
+ * β₀ + α₁/(β₁ + α₂/(β₂ + …)), whose terms do not cancel for large shapes; steps about √max(a, b) near the mean, a
+ * few elsewhere.
+ */
+function fraction(x: number, y: number, a: number, b: number, below: number): number {
+  let value = (a * (below + 1)) / (a + 1);
+  let c = value;
+  let d = 0;
   for (let m = 1; m <= MOST_STEPS; m++) {
-    const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m));
-    d = 1 / (1 + even * d || TINY);
-    c = 1 + even / c || TINY;
-    h *= c * d;
-    const odd = (-(a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
-    d = 1 / (1 + odd * d || TINY);
-    c = 1 + odd / c || TINY;
+    const odd = a + 2 * m - 1;
+    const alpha = (((a + m - 1) * (a + b + m - 1)) / odd) * ((m * (b - m) * x * x) / odd);
+    const beta = m + (m * (b - m) * x) / odd + ((a + m) * (below + 1 + m * (1 + y))) / (odd + 2);
+    d = 1 / (beta + alpha * d || TINY);
+    c = beta + alpha / c || TINY;
     const change = c * d;
-    h *= change;
-    if (Math.abs(change - 1) <= 2 * EPSILON) return h;
+    value *= change;
+    if (Math.abs(change - 1) <= 2 * EPSILON) return value;
   }
   throw new IonbookError(
     "no-convergence",

@@ -21,9 +21,7 @@ export function positiveQuantile(
       : (s: number) => Math.log1p(-p) - Math.log(upper(Math.exp(s)));
   const [low, high] = bracket((s) => miss(s) < 0, Math.log(start));
   // ln x is wanted to 1e-16 absolute, so that x is good to 1e-16 relative.
-  return Math.exp(
-    brentRoot((s) => clamp(miss(s)), low, high, { relativeTolerance: 0, absoluteTolerance: 2e-16 }),
-  );
+  return Math.exp(brentRoot((s) => clamp(miss(s)), low, high, { absoluteTolerance: 2e-16 }));
 }
 
 /** Walks from `start`, doubling the stride, until it stands on the other side of the root. */

@@ -59,32 +59,46 @@ export function childSeed(...parts: readonly (string | number)[]): string {
   return createHash("sha256").update(text, "utf8").digest("hex").slice(0, 16);
 }
 
-class XoshiroRandom implements Random {
-  private readonly bits: Xoshiro256;
+/** Numbers drawn ahead at a time: enough to be quick, few enough for a stream that is asked once. */
+const AHEAD = 64;
 
-  constructor(words: readonly number[]) {
-    this.bits = new Xoshiro256(words);
+class XoshiroRandom implements Random {
+  private readonly generator: Xoshiro256;
+  private readonly words = new Int32Array(2 * AHEAD);
+  private next = 2 * AHEAD;
+
+  constructor(state: readonly number[]) {
+    this.generator = new Xoshiro256(state);
   }
 
   uint32(): number {
-    this.bits.step();
-    return this.bits.high >>> 0;
+    return this.words[this.advance() + 1] >>> 0;
   }
 
   uniform(): number {
-    const bits = this.bits;
-    bits.step();
-    return ((bits.high >>> 0) * 2 ** 20 + (bits.low >>> 12) + 0.5) * 2 ** -52;
+    const at = this.advance();
+    return ((this.words[at + 1] >>> 0) * 2 ** 20 + (this.words[at] >>> 12) + 0.5) * 2 ** -52;
   }
 
   normal(): number {
-    const bits = this.bits;
-    bits.step();
+    const at = this.advance();
+    const low = this.words[at];
     // Low 8 bits choose the layer, 21 others refine the signed 32-bit draw; the last ½ keeps it symmetric about 0.
-    const layer = bits.low & 255;
-    const draw = bits.high + ((bits.low >>> 11) + 0.5) * 2 ** -21;
+    const layer = low & 255;
+    const draw = this.words[at + 1] + ((low >>> 11) + 0.5) * 2 ** -21;
     const x = draw * scale[layer];
     return Math.abs(draw) < inner[layer] ? x : this.normalAtEdge(layer, x);
+  }
+
+  /** Place of the next 64 bits in `words`: low half there, high half after it. */
+  private advance(): number {
+    if (this.next === 2 * AHEAD) {
+      this.generator.fill(this.words);
+      this.next = 0;
+    }
+    const at = this.next;
+    this.next = at + 2;
+    return at;
   }
 
   fillNormal(out: Float64Array): void {

@@ -52,7 +52,10 @@ export function brentRoot(
       [a, b, c] = [b, c, b];
       [fa, fb, fc] = [fb, fc, fb];
     }
-    const tolerance = 0.5 * (relativeTolerance * Math.abs(b) + absoluteTolerance);
+    const tolerance = Math.max(
+      EPSILON * Math.abs(b),
+      0.5 * (relativeTolerance * Math.abs(b) + absoluteTolerance),
+    );
     const half = (c - b) / 2;
     if (Math.abs(half) <= tolerance || fb === 0) return b;
     const proposed =
@@ -80,7 +83,7 @@ export function brentRoot(
 /** The secant (two points) or inverse quadratic (three points) step from b. */
 function interpolate(a: number, b: number, c: number, fa: number, fb: number, fc: number): number {
   const s = fb / fa;
-  if (a === c) return (s * (c - b)) / (1 - s);
+  if (a === c) return (s * (c - b)) / (s - 1);
   const q = fa / fc;
   const r = fb / fc;
   const p = s * ((c - b) * q * (q - r) - (b - a) * (r - 1));

@@ -39,7 +39,9 @@ describe("a value with its expanded uncertainty", () => {
 
   it("carries the 95 % interval of its degrees of freedom", () => {
     // Student's t for 95 % and 4 degrees of freedom is 2.776 (GUM, table G.2, from memory): 2.776 · 0.10 = 0.28.
-    expect(measuredText(measured(5, "mg/L", { u: 0.1 }, { dof: 4 }))).toBe(`5.00 ± 0.28${THIN}mg/L`);
+    expect(measuredText(measured(5, "mg/L", { u: 0.1 }, { dof: 4 }))).toBe(
+      `5.00\u00a0±\u00a00.28${THIN}mg/L`,
+    );
     expect(measuredText(measured(5, "mg/L", { u: 0 }))).toBe(`5.000${THIN}mg/L`);
   });
 });

@@ -43,6 +43,10 @@ describe("the report page", () => {
     const answer = /<p class="answer">(.*?)<\/p>/s.exec(page)?.[1] ?? "";
     expect(answer).toContain(`${counted("quantified")} are quantified`);
     expect(answer).toContain(`${counted("not detected")} were not detected`);
+    // Sodium is invented from 0.31 mg/L in rain to 808 mg/L in the ditch, the widest range of all ions.
+    expect(answer).toMatch(
+      /^Sodium differs most: from 0\.3\d+.±.0\.0\d+.mg\/L in rain to [78]\d\d.* in melt-water ditch\./,
+    );
     const open = results.balances.filter((balance) => !balance.passed);
     expect(answer).toContain(
       `balance in ${results.balances.length - open.length} of ${results.balances.length} samples`,

@@ -1,6 +1,7 @@
 import type { ResultStatus, Results } from "../../batch/types.js";
 import { type Content, html } from "../text/markup.js";
-import { counted, distinct, listed } from "../text/words.js";
+import { measuredText } from "../text/measured-text.js";
+import { counted, distinct, listed, sentenceCase } from "../text/words.js";
 import { touchedSamples } from "./next-steps.js";
 import { resultTables } from "./result-tables.js";
 
@@ -11,7 +12,7 @@ export function opening(results: Results): Content {
   return html`<p class="kicker">${counted(samples.length, "sample")} · ${listed(channels)} · ${counted(results.traces.size, "injection")}</p>
 <h1>${results.title}</h1>
 ${results.invented && inventedBanner()}
-<p class="answer">${answer(results)}</p>
+<p class="answer">${resultSummary(results)}</p>
 ${resultTables(results)}`;
 }
 
@@ -19,11 +20,38 @@ function inventedBanner(): Content {
   return html`<p class="invented" role="note"><strong>Invented demonstration data:</strong> nothing here was sampled or measured.</p>\n`;
 }
 
-/** What the batch says, in sentences. */
-function answer(results: Results): string {
-  return [statusSentence(results), balanceSentence(results), checkSentence(results), unknownSentence(results)]
-    .filter((sentence) => sentence !== "")
-    .join(" ");
+/**
+ * What the batch says, in a few plain sentences: the widest range, how many results in which state, whether the charge
+ * balances, what failed, what has no name. The page begins with it; an index may quote it.
+ */
+export function resultSummary(results: Results): string {
+  const sentences = [
+    rangeSentence(results),
+    statusSentence(results),
+    balanceSentence(results),
+    checkSentence(results),
+    unknownSentence(results),
+  ];
+  return sentences.filter((sentence) => sentence !== "").join(" ");
+}
+
+/** The ion that differs most between samples, with its lowest and highest quantified value in one unit. */
+function rangeSentence(results: Results): string {
+  const quantified = results.samples.flatMap((row) =>
+    row.status === "quantified" && row.value && row.value.value > 0 ? [{ ...row, value: row.value }] : [],
+  );
+  const groups = distinct(quantified.map((row) => `${row.ion}\n${row.unit}`)).map((key) =>
+    quantified
+      .filter((row) => `${row.ion}\n${row.unit}` === key)
+      .sort((a, b) => a.value.value - b.value.value),
+  );
+  const wide = groups.filter((rows) => rows.length > 1);
+  if (wide.length === 0) return "";
+  const spread = (rows: (typeof wide)[number]): number =>
+    rows[rows.length - 1].value.value / rows[0].value.value;
+  const rows = wide.reduce((widest, each) => (spread(each) > spread(widest) ? each : widest));
+  const [low, high] = [rows[0], rows[rows.length - 1]];
+  return `${sentenceCase(low.ion)} differs most: from ${measuredText(low.value)} in ${low.sample} to ${measuredText(high.value)} in ${high.sample}.`;
 }
 
 function statusSentence(results: Results): string {

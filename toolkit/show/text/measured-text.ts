@@ -12,8 +12,11 @@ export function expanded(measured: MeasuredValue): number {
   return (high - low) / 2;
 }
 
-/** "12.40 ± 0.31 mg/L", the uncertainty expanded to 95 % coverage. */
+/** "12.40 ± 0.31 mg/L", the uncertainty expanded to 95 % coverage; never broken over two lines. */
 export function measuredText(measured: MeasuredValue, unit = measured.unit): string {
   const pair = roundedMeasured(measured);
-  return quantity(pair.uncertainty === "" ? pair.value : `${pair.value} ± ${pair.uncertainty}`, unit);
+  return quantity(
+    pair.uncertainty === "" ? pair.value : `${pair.value}\u00a0±\u00a0${pair.uncertainty}`,
+    unit,
+  );
 }

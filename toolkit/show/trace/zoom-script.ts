@@ -125,7 +125,8 @@ function mount(figure) {
     const peak = trace.peaks.find((each) => time >= each.start && time <= each.end);
     const value = trace.signal[index];
     const digits = Math.max(0, Math.min(6, 1 - Math.floor(Math.log10(trace.noise || 1e-3))));
-    output.textContent = minutes(trace.time[index], 0.5) + " min · " + tickText(value, digits) +
+    const unit = trace.axis.replace(/^.* [/] /, "").replace(/^[(](.*)[)]$/, "$1");
+    output.textContent = minutes(trace.time[index], 0.5) + " min · " + tickText(value, digits) + " " + unit +
       (peak ? " · " + peak.about : "");
   }
   function box(to) {

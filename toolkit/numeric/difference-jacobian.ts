@@ -10,6 +10,9 @@ export type CurveValues = (parameters: Float64Array, out: Float64Array) => void;
 const COARSE_STEP = 6e-6;
 const FINE_STEP = 2e-3;
 
+/** A curve whose spread is a smaller part of its level than this is taken as flat. */
+const FLAT = 1e-9;
+
 /** Offsets in steps and their weights, for a derivative at offset 0. */
 type Stencil = readonly (readonly [offset: number, weight: number])[];
 const CENTRAL: Stencil = [
@@ -119,14 +122,16 @@ export class DifferenceJacobian {
   }
 }
 
-/** ‖f − mean f‖, or ‖f‖ for a flat curve. */
+/** ‖f − mean f‖, or ‖f‖ for a curve that is flat but for rounding. */
 function spreadOf(values: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < values.length; i++) sum += values[i];
   const mean = sum / values.length;
   let squares = 0;
   for (let i = 0; i < values.length; i++) squares += (values[i] - mean) ** 2;
-  return squares > 0 ? Math.sqrt(squares) : Math.abs(mean) * Math.sqrt(values.length);
+  const spread = Math.sqrt(squares);
+  const level = Math.abs(mean) * Math.sqrt(values.length);
+  return spread > FLAT * level ? spread : level;
 }
 
 function columnLength(matrix: Float64Array, rows: number, columns: number, j: number): number {

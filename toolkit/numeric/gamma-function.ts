@@ -5,7 +5,7 @@ const HALF_LN_TWO_PI = 0.9189385332046727;
 const ASYMPTOTIC_FROM = 9;
 
 /**
- * ln Γ(z) = (z − ½)·ln z − z + ½·ln 2π + δ(z), absolute error about 1e-15·max(1, |ln Γ|).
+ * ln Γ(z) = (z − ½)·ln z − z + ½·ln 2π + δ(z), error below 5e-15, relative to ln Γ where that is above 1.
  * @param z above zero
  * @throws IonbookError "out-of-domain" for z ≤ 0 and NaN
  * @source NIST Digital Library of Mathematical Functions §5.11 (Stirling's series), §5.5 (recurrence)

@@ -1,8 +1,11 @@
+import { IonbookError } from "../errors.js";
 import { requireNumber, requirePositive } from "./domain.js";
 import { log1pMinus, stirlingCorrection } from "./gamma-function.js";
 
 const EPSILON = 2 ** -53;
 const TINY = 1e-300;
+/** The fraction needs about √a steps near x = a. */
+const MOST_STEPS = 2_000_000;
 
 /**
  * P(a, x) = ∫₀ˣ t^(a−1)·e^(−t) dt / Γ(a), relative error about 1e-14.
@@ -29,6 +32,7 @@ export function regularizedGammaQ(a: number, x: number): number {
 
 function checkArguments(a: number, x: number, what: string): void {
   requirePositive(a, "a", what);
+  if (a === Infinity) throw new IonbookError("out-of-domain", `${what} needs a finite shape a`);
   requireNumber(x, "x", what);
 }
 
@@ -55,7 +59,7 @@ function upperByFraction(a: number, x: number): number {
   let c = 1 / TINY;
   let d = 1 / b;
   let h = d;
-  for (let i = 1; ; i++) {
+  for (let i = 1; i <= MOST_STEPS; i++) {
     const numerator = -i * (i - a);
     b += 2;
     d = 1 / (numerator * d + b || TINY);
@@ -64,4 +68,8 @@ function upperByFraction(a: number, x: number): number {
     h *= change;
     if (Math.abs(change - 1) <= 2 * EPSILON) return h * gammaDensity(a, x);
   }
+  throw new IonbookError(
+    "no-convergence",
+    `The incomplete gamma function does not converge at a = ${a}, x = ${x}`,
+  );
 }

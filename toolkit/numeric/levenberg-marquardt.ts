@@ -30,7 +30,7 @@ const EPSILON = 2 ** -52;
 const ARRIVED = 1e-14;
 /** The polishing steps end here: parameters within 1e-10 of their standard errors. */
 const POLISHED = 1e-20;
-const POLISHING_STEPS = 25;
+const POLISHING_STEPS = 50;
 /** Diagonal of R below which a unit column counts as dependent on those before it. */
 export const DEPENDENT = 1e-14;
 /** The first steps may be this many times as long as the start itself, ‖D·start‖. */
@@ -176,21 +176,40 @@ export class LevenbergMarquardt {
     this.sumOfSquares = sumOfSquares;
   }
 
-  /** Undamped steps with fine derivatives, as long as each is clearly smaller than the one before. */
+  /**
+   * Undamped steps with fine derivatives, as long as each leaves less to gain than the one before; where the model
+   * misfits badly they may not, and the last step is taken back.
+   */
   private finish(iterations: number, converged: boolean, reason: string): SearchResult {
     let linear = this.linearise(true);
-    let before = Infinity;
-    for (let i = 0; converged && i < POLISHING_STEPS; i++) {
-      if (linear.reachable <= POLISHED * this.sumOfSquares || !(linear.reachable < 0.5 * before)) break;
-      before = linear.reachable;
+    for (
+      let i = 0;
+      converged && i < POLISHING_STEPS && linear.reachable > POLISHED * this.sumOfSquares;
+      i++
+    ) {
+      const before = {
+        parameters: this.parameters,
+        sumOfSquares: this.sumOfSquares,
+        reachable: linear.reachable,
+      };
       const trial = this.moved(solveUpper(linear.qr, linear.facing));
       const sum = this.problem.residuals(trial, this.trialResidual);
       if (!(sum <= this.sumOfSquares + this.resolution())) break;
       this.accept(trial, sum);
       linear = this.linearise(true);
+      if (linear.reachable < 0.9 * before.reachable) continue;
+      if (linear.reachable > before.reachable) this.takeBack(before);
+      break;
     }
     const { parameters, sumOfSquares, jacobian, free } = this;
     return { parameters, sumOfSquares, jacobian, free, converged, reason, iterations };
+  }
+
+  private takeBack(before: { parameters: Float64Array; sumOfSquares: number }): void {
+    this.parameters = before.parameters;
+    this.sumOfSquares = before.sumOfSquares;
+    this.problem.residuals(this.parameters, this.residual);
+    this.linearise(true);
   }
 
   private moved(step: Float64Array): Float64Array {

@@ -5,6 +5,8 @@ import { normalCdf, normalQuantile } from "./normal-distribution.js";
 import { brentRoot } from "./roots.js";
 import { studentCdf, studentQuantile } from "./student-distribution.js";
 
+/** Below this |δ| moves no probability by as much as its last digit. */
+const NO_NONCENTRALITY = 1e-17;
 /** Terms below this part of the sum end it. */
 const NEGLIGIBLE = 1e-17;
 
@@ -27,7 +29,7 @@ export function noncentralStudentCdf(t: number, dof: number, noncentrality: numb
   requireNumber(noncentrality, "the noncentrality", "noncentralStudentCdf");
   requirePositive(dof, "the degrees of freedom", "noncentralStudentCdf");
   if (dof === Infinity) return normalCdf(t - noncentrality);
-  if (noncentrality === 0) return studentCdf(t, dof);
+  if (Math.abs(noncentrality) < NO_NONCENTRALITY) return studentCdf(t, dof);
   const probability =
     t < 0 ? 1 - cdfOfPositive(-t, dof, -noncentrality) : cdfOfPositive(t, dof, noncentrality);
   return Math.min(1, Math.max(0, probability));

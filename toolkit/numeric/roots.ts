@@ -31,12 +31,7 @@ export function brentRoot(
   let b = high;
   let fa = f(a);
   let fb = f(b);
-  if (!(fa * fb <= 0)) {
-    throw new IonbookError(
-      "no-sign-change",
-      `No sign change between ${low} (${fa}) and ${high} (${fb}): widen the search`,
-    );
-  }
+  requireSignChange(low, fa, high, fb);
   let c = a;
   let fc = fa;
   let step = b - a;
@@ -52,32 +47,31 @@ export function brentRoot(
       [a, b, c] = [b, c, b];
       [fa, fb, fc] = [fb, fc, fb];
     }
-    const tolerance = Math.max(
-      EPSILON * Math.abs(b),
-      0.5 * (relativeTolerance * Math.abs(b) + absoluteTolerance),
-    );
+    const wanted = 0.5 * (relativeTolerance * Math.abs(b) + absoluteTolerance);
+    const tolerance = Math.max(EPSILON * Math.abs(b), wanted);
     const half = (c - b) / 2;
     if (Math.abs(half) <= tolerance || fb === 0) return b;
-    const proposed =
-      Math.abs(stepBefore) >= tolerance && Math.abs(fa) > Math.abs(fb)
-        ? interpolate(a, b, c, fa, fb, fc)
-        : NaN;
-    const inside =
-      Math.abs(proposed) < Math.min(1.5 * Math.abs(half) - tolerance / 2, Math.abs(stepBefore) / 2);
+    const useful = Math.abs(stepBefore) >= tolerance && Math.abs(fa) > Math.abs(fb);
+    const proposed = useful ? interpolate(a, b, c, fa, fb, fc) : Number.NaN;
+    const most = Math.min(1.5 * Math.abs(half) - tolerance / 2, Math.abs(stepBefore) / 2);
     // The step must point into the bracket, shrink it, and shrink faster than the one before last.
-    if (inside && proposed > 0 === half > 0) {
-      stepBefore = step;
-      step = proposed;
-    } else {
-      step = half;
-      stepBefore = half;
-    }
+    const taken = Math.abs(proposed) < most && proposed > 0 === half > 0;
+    stepBefore = taken ? step : half;
+    step = taken ? proposed : half;
     a = b;
     fa = fb;
     b += Math.abs(step) > tolerance ? step : Math.sign(half) * Math.max(tolerance, Number.MIN_VALUE);
     fb = f(b);
   }
   return b;
+}
+
+function requireSignChange(low: number, fLow: number, high: number, fHigh: number): void {
+  if (fLow * fHigh <= 0) return;
+  throw new IonbookError(
+    "no-sign-change",
+    `No sign change between ${low} (${fLow}) and ${high} (${fHigh}): widen the search`,
+  );
 }
 
 /** The secant (two points) or inverse quadratic (three points) step from b. */

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { fastExp } from "../../toolkit/numeric/fast-exp.js";
 import { regularizedGammaQ } from "../../toolkit/numeric/incomplete-gamma.js";
 import {
   erf,
@@ -92,6 +93,32 @@ describe("error functions", () => {
     expect(relative(erfcx(1e8), 1e-8 / Math.sqrt(Math.PI))).toBeLessThan(1e-15);
     expect(erf(Infinity)).toBe(1);
     expect(Number.isNaN(erfcx(Number.NaN))).toBe(true);
+  });
+});
+
+describe("fast exponential", () => {
+  test("is the engine's own within 5e-16, and its limits beyond the table", () => {
+    fc.assert(
+      fc.property(between(-700, 700), between(-64, 64), (far, near) => {
+        for (const x of [far, near]) expect(relative(fastExp(x), Math.exp(x))).toBeLessThan(5e-16);
+      }),
+      { seed: 1, numRuns: 20_000 },
+    );
+    expect([fastExp(0), fastExp(-Infinity), fastExp(Infinity), fastExp(Number.NaN)]).toEqual([
+      1,
+      0,
+      Infinity,
+      Number.NaN,
+    ]);
+  });
+
+  test("multiplies when its arguments add, across the borders of its table", () => {
+    for (let k = -511; k < 511; k++) {
+      const border = (k + 0.5) / 8;
+      expect(relative(fastExp(border + 2 ** -40) / fastExp(border - 2 ** -40), 1 + 2 ** -39)).toBeLessThan(
+        1e-15,
+      );
+    }
   });
 });
 

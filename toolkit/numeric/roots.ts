@@ -67,7 +67,7 @@ export function brentRoot(
 }
 
 function requireSignChange(low: number, fLow: number, high: number, fHigh: number): void {
-  if (fLow * fHigh <= 0) return;
+  if (Math.sign(fLow) * Math.sign(fHigh) <= 0) return;
   throw new IonbookError(
     "no-sign-change",
     `No sign change between ${low} (${fLow}) and ${high} (${fHigh}): widen the search`,

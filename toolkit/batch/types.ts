@@ -1,3 +1,4 @@
+import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { Calibration } from "../calibration/types.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
@@ -124,6 +125,8 @@ export interface Batch {
   readonly noticed: readonly Notice[];
   /** Every file read, with its SHA-256, for provenance. */
   readonly files: readonly { readonly path: string; readonly sha256: string }[];
+  toString(): string;
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }
 
 export type ResultStatus =
@@ -307,4 +310,6 @@ export interface Results {
   readonly unknowns: readonly UnknownPeak[];
   /** By injection id. */
   readonly traces: ReadonlyMap<string, EvaluatedTrace>;
+  toString(): string;
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }

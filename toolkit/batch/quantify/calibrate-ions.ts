@@ -1,0 +1,149 @@
+import { calibrate } from "../../calibration/calibrate.js";
+import type { Calibration, StandardReading } from "../../calibration/types.js";
+import { fromSources, type MeasuredValue } from "../../uncertainty/measured.js";
+import type { CalibrationPoint, MethodIon, SolutionIon } from "../types.js";
+import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";
+import type { InjectionRepeatability } from "./repeatability.js";
+
+/** A response curve with the points it was made from. */
+export interface IonCurve {
+  readonly ion: MethodIon;
+  readonly curve: Calibration;
+  readonly points: readonly CalibrationPoint[];
+  /** Relative standard uncertainty for what the model cannot follow; 0 where the points agree with it. */
+  readonly modelMisfit: number;
+  readonly lowestLevel: number;
+  readonly highestLevel: number;
+}
+
+/** Area of a peak with its own uncertainties, signal × samples. */
+export type MeasuredArea = Pick<EvaluatedPeak, "area" | "uNoise" | "uIntegration">;
+
+/** χ² beyond its expectation by this factor means that the model does not follow the points. */
+const MISFIT_FROM = 1.5;
+
+/**
+ * Peak area as a measured value, µS/cm·min: noise and integration are the reading's own, the injected amount is
+ * shared by all ions of the injection.
+ */
+export function areaOf(run: EvaluatedRun, peak: MeasuredArea, name: string, repeatability: InjectionRepeatability): MeasuredValue {
+  const scale = run.trace.interval;
+  const id = run.injection.id;
+  const area = peak.area * scale;
+  return fromSources(area, "µS/cm·min", [
+    { source: `noise under ${name} in ${id}`, contribution: peak.uNoise * scale },
+    { source: `integration of ${name} in ${id}`, contribution: peak.uIntegration * scale },
+    { source: `injection ${id}`, contribution: repeatability.relative * area, dof: repeatability.dof },
+  ]);
+}
+
+export function peakOf(run: EvaluatedRun, ion: number): EvaluatedPeak | undefined {
+  return run.peaks.find((p) => p.ion === ion);
+}
+
+/** Fits the curve of one ion of the method; undefined where no standard holds it. */
+export function curveOf(channel: EvaluatedChannel, j: number, repeatability: InjectionRepeatability): IonCurve | undefined {
+  const ion = channel.ions[j];
+  const readings = standardReadings(channel, j, repeatability);
+  const used = readings.filter((r) => r.rejected === undefined);
+  if (used.length === 0) return undefined;
+  const curve = calibrate(
+    used.map((r) => r.reading),
+    {
+      model: ion.model,
+      weighting: ion.weighting,
+      ion: ion.ion,
+      name: `curve of ${ion.ion}`,
+      covarianceFrom: { responseVariances: used.map((r) => r.uArea ** 2) },
+    },
+  );
+  const found = curve.backCalculated();
+  const errors = new Map(used.map((r, i) => [r, found[i].relativeErrorPercent]));
+  const levels = used.map((r) => r.reading.concentration);
+  return {
+    ion,
+    curve,
+    points: readings.map((r) => ({
+      injection: r.injection,
+      solution: r.solution,
+      concentration: r.reading.concentration,
+      area: r.reading.response,
+      uArea: r.uArea,
+      rejected: r.rejected,
+      relativeErrorPercent: errors.get(r) ?? Number.NaN,
+    })),
+    modelMisfit: misfit(curve, used),
+    lowestLevel: Math.min(...levels.filter((c) => c > 0)),
+    highestLevel: Math.max(...levels),
+  };
+}
+
+interface Reading {
+  readonly injection: string;
+  readonly solution: string;
+  readonly reading: StandardReading;
+  readonly uArea: number;
+  readonly rejected: string | undefined;
+}
+
+function standardReadings(channel: EvaluatedChannel, j: number, repeatability: InjectionRepeatability): Reading[] {
+  const name = channel.ions[j].ion;
+  const weighted = channel.ions[j].weighting !== "none" || channel.ions[j].model === "weak";
+  return channel.runs.flatMap((run): Reading[] => {
+    if (run.injection.kind !== "calibration") return [];
+    const row = channel.batch.solutions.find((s) => s.solution === run.injection.solution && s.ion === name);
+    const peak = peakOf(run, j);
+    if (!row || !peak) return [];
+    const { dilution, uDilution, id } = run.injection;
+    const concentration = row.concentration / dilution;
+    const area = areaOf(run, peak, name, repeatability);
+    let rejected: string | undefined;
+    if (row.concentration === 0) {
+      if (weighted) rejected = "a zero level carries no weight under this weighting";
+    } else if (peak.raw === undefined) rejected = "no peak found";
+    return [
+      {
+        injection: id,
+        solution: row.solution,
+        uArea: area.u,
+        rejected,
+        reading: {
+          concentration,
+          response: area.value,
+          label: `level ${row.solution}, injection ${id}`,
+          sources: [
+            ...sourcesOfStandard(row).map((s) => ({ ...s, contribution: s.contribution / dilution })),
+            ...(uDilution > 0 ? [{ source: `dilution of ${row.solution} ×${dilution}`, contribution: (concentration * uDilution) / dilution }] : []),
+          ],
+        },
+      },
+    ];
+  });
+}
+
+/** A standard's error as named sources: the certified stock's, shared with all its solutions, and its own. */
+export function sourcesOfStandard(row: SolutionIon): { readonly source: string; readonly contribution: number }[] {
+  const own = Math.sqrt(Math.max(row.u ** 2 - row.uStock ** 2, 0));
+  return [
+    ...(row.uStock > 0 ? [{ source: `stock ${row.stock ?? row.solution}`, contribution: row.uStock }] : []),
+    ...(own > 0 ? [{ source: `solution ${row.solution}`, contribution: own }] : []),
+  ];
+}
+
+/** Relative scatter of the level means about the curve beyond what the readings and standards explain. */
+function misfit(curve: Calibration, used: readonly Reading[]): number {
+  if (!(curve.covarianceBasis.inflation > MISFIT_FROM)) return 0;
+  const levels = new Map<number, Reading[]>();
+  for (const r of used) levels.set(r.reading.concentration, [...(levels.get(r.reading.concentration) ?? []), r]);
+  const found = curve.backCalculated();
+  let excess = 0;
+  for (const [concentration, readings] of levels) {
+    if (concentration === 0) continue;
+    const mean = readings.reduce((sum, r) => sum + found[used.indexOf(r)].relativeErrorPercent / 100, 0) / readings.length;
+    const slope = readings[0].reading.response / concentration;
+    const reading = readings.reduce((sum, r) => sum + (r.uArea / slope / concentration) ** 2, 0) / readings.length ** 2;
+    const own = (readings[0].reading.sources ?? []).reduce((sum, s) => sum + (s.source.startsWith("stock") ? 0 : s.contribution ** 2), 0);
+    excess += mean * mean - reading - own / concentration ** 2;
+  }
+  return Math.sqrt(Math.max(excess, 0) / Math.max(levels.size - curve.coefficients.length, 1));
+}

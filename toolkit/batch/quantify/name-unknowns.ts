@@ -1,0 +1,78 @@
+import type { PeakIdentity } from "../types.js";
+import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";
+
+/** The name a peak carries in all tables. */
+export interface PeakName {
+  readonly name: string;
+  readonly identity: PeakIdentity;
+}
+
+/** A group of unnamed peaks that elute together over the batch. */
+export interface UnknownGroup {
+  readonly name: string;
+  readonly system: boolean;
+  /** Median aligned time, min. */
+  readonly time: number;
+  readonly members: readonly { readonly run: EvaluatedRun; readonly peak: EvaluatedPeak }[];
+}
+
+/** Relative distance of aligned times up to which unnamed peaks of different runs are one: 3·√2·0.12 %. */
+const SAME_PEAK = 0.005;
+/**
+ * A group seen in this share of the runs that hold no sample (blanks and standards), and in two of them at least,
+ * belongs to the system: once may be carry-over, twice in water is not the sample's.
+ */
+const SYSTEM_SHARE = 0.1;
+const SYSTEM_RUNS = 2;
+/** An unnamed peak whose area is not this many standard uncertainties above zero is no peak. */
+const LEAST_AREA = 2.5;
+
+/**
+ * Follows the peaks without a name over all runs of a channel: single linkage on aligned retention times.
+ *
+ * Groups that blanks or standards show, and broad ones, belong to the system; the others are unknown
+ * peaks, numbered by the order in which they first appear.
+ */
+export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: number): readonly UnknownGroup[] {
+  const found = channel.runs.flatMap((run) =>
+    run.peaks.flatMap((peak) => {
+      if (peak.ion !== undefined || !peak.raw) return [];
+      if (!(peak.area > LEAST_AREA * peak.uNoise)) return [];
+      return [{ run, peak, time: peak.time * Math.exp(-run.alignment.common) }];
+    }),
+  );
+  found.sort((a, b) => a.time - b.time);
+  const groups: (typeof found)[] = [];
+  for (const item of found) {
+    const last = groups[groups.length - 1];
+    const reach = SAME_PEAK * item.time + (item.peak.broad ? channel.widths.at(item.time) : 0);
+    if (last && item.time - last[last.length - 1].time < reach) last.push(item);
+    else groups.push([item]);
+  }
+  const order = new Map(channel.runs.map((run, i) => [run, i]));
+  const system = groups.filter((g) => isSystem(channel, g));
+  const unknown = groups
+    .filter((g) => !system.includes(g))
+    .sort((a, b) => firstRun(a, order) - firstRun(b, order) || a[0].time - b[0].time);
+  const named = (list: typeof groups, word: string, from: number, isSystemGroup: boolean): UnknownGroup[] =>
+    list.map((members, i) => ({
+      name: `${word}-${from + i}`,
+      system: isSystemGroup,
+      time: members[members.length >> 1].time,
+      members,
+    }));
+  return [...named(system, "system", firstSystemNumber, true), ...named(unknown, "unknown", 1, false)];
+}
+
+type Found = { readonly run: EvaluatedRun; readonly peak: EvaluatedPeak; readonly time: number }[];
+
+function isSystem(channel: EvaluatedChannel, group: Found): boolean {
+  const without = channel.runs.filter((r) => r.injection.kind === "blank" || r.injection.kind === "calibration");
+  const seen = without.filter((r) => group.some((g) => g.run === r)).length;
+  const broad = group.filter((g) => g.peak.broad).length / group.length;
+  return broad >= 0.5 || (seen >= SYSTEM_RUNS && seen >= SYSTEM_SHARE * without.length);
+}
+
+function firstRun(group: Found, order: ReadonlyMap<EvaluatedRun, number>): number {
+  return Math.min(...group.map((g) => order.get(g.run) ?? 0));
+}

@@ -1,0 +1,46 @@
+import { arpls, stiffnessFor } from "./arpls.js";
+import { whiteNoise } from "./noise.js";
+import { gaussianSmooth } from "./smooth.js";
+
+/**
+ * Standard deviation of the widest clear peak of a record, in samples, measured at half height over a first
+ * rough baseline; `fallback` where no peak stands ten times above the noise.
+ *
+ * A peak counts when its height is at least 1 % of the highest one, both half-height crossings exist, and no
+ * higher point lies between them.
+ *
+ * @param y evenly sampled signal, any unit
+ * @param fallback standard deviation in samples assumed for the first rough baseline and for empty records
+ */
+export function widestPeak(y: Float64Array, fallback: number): number {
+  const rough = arpls(y, stiffnessFor(1.5 * fallback, 1));
+  const x = new Float64Array(y.length);
+  for (let i = 0; i < y.length; i++) x[i] = y[i] - rough.values[i];
+  const smooth = gaussianSmooth(x, Math.max(1, fallback / 6));
+  let top = 0;
+  for (const value of smooth) if (value > top) top = value;
+  const least = Math.max(10 * whiteNoise(y), 0.01 * top);
+  let widest = 0;
+  for (let i = 1; i < smooth.length - 1; i++) {
+    if (smooth[i] < least || smooth[i] < smooth[i - 1] || smooth[i] <= smooth[i + 1]) continue;
+    const width = widthAtHalf(smooth, i);
+    if (width !== undefined && width > widest) widest = width;
+  }
+  return widest > 0 ? widest / 2.3548 : fallback;
+}
+
+/**
+ * Full width at half height of the peak at `apex`, in samples, by linear interpolation on both flanks;
+ * undefined where a flank meets a higher point or the end of the record first.
+ */
+export function widthAtHalf(y: Float64Array, apex: number): number | undefined {
+  const half = y[apex] / 2;
+  let left = apex;
+  while (left > 0 && y[left] > half) if (y[--left] > y[apex]) return undefined;
+  let right = apex;
+  while (right < y.length - 1 && y[right] > half) if (y[++right] > y[apex]) return undefined;
+  if (y[left] > half || y[right] > half) return undefined;
+  const crossLeft = left + (half - y[left]) / (y[left + 1] - y[left]);
+  const crossRight = right - (half - y[right]) / (y[right - 1] - y[right]);
+  return crossRight - crossLeft;
+}

@@ -170,7 +170,8 @@ function summed(y: Float64Array, own: Prepared, around: Surroundings, options: I
 /** Scatter of an area on blank records, the uncertainty of the baseline under it included. */
 function noiseOf(shares: Float64Array, first: number, own: Prepared, options: IntegrateOptions): number {
   const response = areaResponse(options.baseline, first, shares);
-  return options.noise.scatterOf(response.weights, Math.round(own.apex), options.reach);
+  const window = [first - response.first, first - response.first + shares.length - 1] as const;
+  return options.noise.scatterOf(response.weights, window, Math.round(own.apex), options.reach);
 }
 
 /** The peak at least ten times higher that this one rides on, where there is one. */

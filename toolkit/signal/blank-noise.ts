@@ -4,14 +4,15 @@ export interface BlankNoise {
    * Standard deviation that Σ hᵢ yᵢ shows on the blank records, h being the weights of an area or a fit:
    * u² = h Γ h′ with the blank's own autocovariance, taken directly from slices of the blanks.
    *
-   * Slices whose middle lies within `reach` samples of `near` are used, all of them where those are fewer than 24.
+   * Slices whose window lies within `reach` samples of `near` are used, all of them where those are fewer than 24.
+   * Only under the window itself a slice must be free of peaks.
+   *
+   * @param window first and last weight of the area's own window; the weights outside are the baseline's
    */
-  scatterOf(weights: Float64Array, near: number, reach: number): number;
+  scatterOf(weights: Float64Array, window: readonly [number, number], near: number, reach: number): number;
   readonly records: number;
 }
 
-/** Samples whose weight is below this share of the largest do not spoil a slice when a peak stands on them. */
-const MATTERS = 0.1;
 const FEWEST_SLICES = 24;
 
 /**
@@ -23,16 +24,16 @@ const FEWEST_SLICES = 24;
  * @source h Γ h′ by blank slices (derived)
  */
 export function blankNoise(records: readonly Float64Array[], usable: readonly Uint8Array[], shrinkage = 1): BlankNoise {
-  const slices = (weights: Float64Array, from: number, to: number, stride: number) => {
+  const slices = (weights: Float64Array, [a, b]: readonly [number, number], from: number, to: number, clean: boolean) => {
     const length = weights.length;
-    const [a, b] = coreOf(weights);
+    const stride = Math.max(1, (b - a) >> 1);
     let squares = 0;
     let count = 0;
     for (let r = 0; r < records.length; r++) {
       const y = records[r];
       const end = Math.min(to, y.length - length);
       for (let start = Math.max(from, 0); start <= end; start += stride) {
-        if (!allUsable(usable[r], start + a, start + b)) continue;
+        if (clean && !allUsable(usable[r], start + a, start + b)) continue;
         let sum = 0;
         for (let i = 0; i < length; i++) sum += weights[i] * y[start + i];
         squares += sum * sum;
@@ -43,27 +44,14 @@ export function blankNoise(records: readonly Float64Array[], usable: readonly Ui
   };
   return {
     records: records.length,
-    scatterOf(weights, near, reach) {
-      const [a, b] = coreOf(weights);
-      const start = near - ((a + b) >> 1);
-      const stride = Math.max(1, (b - a) >> 1);
-      let found = slices(weights, start - reach, start + reach, stride);
-      if (found.count < FEWEST_SLICES) found = slices(weights, 0, Number.POSITIVE_INFINITY, stride);
-      if (found.count === 0) return Number.NaN;
-      return Math.sqrt(found.squares / found.count / shrinkage);
+    scatterOf(weights, window, near, reach) {
+      const start = near - ((window[0] + window[1]) >> 1);
+      let found = slices(weights, window, start - reach, start + reach, true);
+      if (found.count < FEWEST_SLICES) found = slices(weights, window, 0, Number.POSITIVE_INFINITY, true);
+      if (found.count === 0) found = slices(weights, window, 0, Number.POSITIVE_INFINITY, false);
+      return found.count === 0 ? 0 : Math.sqrt(found.squares / found.count / shrinkage);
     },
   };
-}
-
-/** First and last sample whose weight matters. */
-function coreOf(weights: Float64Array): readonly [number, number] {
-  let largest = 0;
-  for (const w of weights) largest = Math.max(largest, Math.abs(w));
-  let a = 0;
-  while (a < weights.length - 1 && Math.abs(weights[a]) < MATTERS * largest) a++;
-  let b = weights.length - 1;
-  while (b > a && Math.abs(weights[b]) < MATTERS * largest) b--;
-  return [a, b];
 }
 
 function allUsable(usable: Uint8Array, from: number, to: number): boolean {

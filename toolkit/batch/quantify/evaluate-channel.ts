@@ -15,6 +15,7 @@ import {
   UNALIGNED,
   expectedTime,
   firstReferences,
+  followDrift,
   learnReferences,
   nameRun,
 } from "./retention.js";
@@ -86,10 +87,12 @@ function nameAll(batch: Batch, ions: readonly MethodIon[], traces: readonly Prep
   let named: NamedRun[] = [];
   for (let turn = 0; turn < 3; turn++) {
     let prior = UNALIGNED;
+    let current: readonly ReferenceTime[] = references;
     named = nameable.map((peaks, r) => {
       if (turn < 2 && !teaching[r]) return { alignment: prior, names: peaks.map(() => undefined) };
-      const run = nameRun(peaks, references, ions, prior);
+      const run = nameRun(peaks, current, ions, prior);
       if (run.names.some((n) => n !== undefined)) prior = run.alignment;
+      if (turn === 2) current = followDrift(references, current, peaks, run);
       return run;
     });
     if (turn < 2) {

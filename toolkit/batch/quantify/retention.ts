@@ -33,8 +33,11 @@ export interface Alignment {
 
 export const UNALIGNED: Alignment = { common: 0, perCharge: 0 };
 
-/** Least relative scatter believed after alignment; less is luck of few standards (common practice, no source). */
-const LEAST_SCATTER = 6e-4;
+/**
+ * Least relative scatter believed after alignment. Standards alone look better than that, but samples bring their own
+ * matrix, which pulls neighbours of a strong peak (common practice, no source).
+ */
+const LEAST_SCATTER = 1.5e-3;
 /** A peak further than this many standard deviations from every ion is unknown: a cost of 16. */
 const UNKNOWN_COST = 16;
 /** Scatter assumed before the standards have taught anything better. */
@@ -84,6 +87,25 @@ export function matchInOrder(
     else j--;
   }
   return out;
+}
+
+/** How much of an ion's last deviation is expected again in the next run: slow drifts differ from ion to ion. */
+const FOLLOW = 0.5;
+
+/** References as they stand in the next run, each ion moved part of the way to where it was last found. */
+export function followDrift(
+  references: readonly ReferenceTime[],
+  current: readonly ReferenceTime[],
+  peaks: readonly TimedPeak[],
+  named: NamedRun,
+): ReferenceTime[] {
+  return references.map((reference, j) => {
+    const i = named.names.indexOf(j);
+    if (i < 0) return current[j];
+    const found = Math.log(peaks[i].time / expectedTime(reference, named.alignment, peaks[i].area));
+    const before = Math.log(current[j].time / reference.time);
+    return { ...reference, time: reference.time * Math.exp(before + FOLLOW * (found - before)) };
+  });
 }
 
 /** How many standard deviations a peak stands from where the ion should be. */

@@ -49,11 +49,13 @@ export interface IntegrateOptions {
 /** A valley above this share of a peak's height calls for a fit. */
 const VALLEY_SHARE = 0.02;
 /** A giant's tail above this share of a peak's height is fitted, not summed over. */
-const TAIL_SHARE = 0.01;
+const TAIL_SHARE = 0.002;
 /** How little is known of that tail, relative. */
-const TAIL_UNKNOWN = 0.2;
+const TAIL_UNKNOWN = 0.3;
 /** Height ratio from which a peak beside a larger one is a rider on its flank. */
 const RIDER_RATIO = 10;
+/** The same behind a larger peak whose tail reaches under this one without overlapping it. */
+const TAIL_RATIO = 2;
 /** A rider's giant is looked for within this many σ before it, and this many of the giant's own behind it. */
 const RIDER_REACH = 20;
 const FRONT_REACH = 6;
@@ -64,6 +66,9 @@ const BACKGROUND = 0.02;
 
 /** A rider this many times above the noise may show a width of its own. */
 const ADJUSTABLE_FROM = 30;
+
+/** What the choice of limits leaves open on a clean peak, relative to its area (common practice, no source). */
+const LIMITS_CHOICE = 0.001;
 
 interface Prepared extends PlacedPeak {
   readonly height: number;
@@ -139,7 +144,7 @@ function measure(y: Float64Array, smooth: Float64Array, peaks: readonly Prepared
   const own = peaks[k];
   const around = surroundings(smooth, peaks, k, options.white);
   const overlapped = own.present ? around.raisedLeft || around.raisedRight : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
-  const giant = giantBeside(smooth, peaks, k);
+  const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO);
   const tail = giant === undefined ? 0 : tailUnder(peaks[giant], own);
   if (!overlapped && tail < TAIL_SHARE * own.height) return withTail(summed(y, own, around, options), tail);
   if (giant !== undefined) {
@@ -157,7 +162,7 @@ function summed(y: Float64Array, own: Prepared, around: Surroundings, options: I
   return {
     area,
     uNoise: noiseOf(weights, first, own, options),
-    uIntegration: 0,
+    uIntegration: own.present ? LIMITS_CHOICE * Math.abs(area) : 0,
     height: own.height,
     first,
     last,
@@ -174,8 +179,8 @@ function noiseOf(shares: Float64Array, first: number, own: Prepared, options: In
   return options.noise.scatterOf(response.weights, window, Math.round(own.apex), options.reach);
 }
 
-/** The peak at least ten times higher that this one rides on, where there is one. */
-function giantBeside(smooth: Float64Array, peaks: readonly Prepared[], k: number): number | undefined {
+/** The peak at least `ratio` times higher that this one rides on, where there is one. */
+function giantBeside(smooth: Float64Array, peaks: readonly Prepared[], k: number, ratio: number): number | undefined {
   const own = peaks[k];
   const height = Math.max(own.height - backgroundUnder(smooth, peaks, k), own.present ? 0 : Number.MIN_VALUE);
   let found: number | undefined;
@@ -184,7 +189,7 @@ function giantBeside(smooth: Float64Array, peaks: readonly Prepared[], k: number
     if (j === k || !other.present) continue;
     const gap = own.apex - other.apex;
     if (gap > RIDER_REACH * own.sigma || -gap > FRONT_REACH * other.sigma * other.widening) continue;
-    if (other.height > RIDER_RATIO * height && (found === undefined || other.height > peaks[found].height)) found = j;
+    if (other.height > ratio * height && (found === undefined || other.height > peaks[found].height)) found = j;
   }
   return found;
 }
@@ -270,7 +275,7 @@ function rider(
   return {
     area: own.present ? shared.area : fit.areas[which] * own.sumPerFit,
     uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
-    uIntegration: Math.hypot(SHARING * shared.contested, BACKGROUND * Math.max(under, 0)),
+    uIntegration: Math.hypot(LIMITS_CHOICE * shared.area, SHARING * shared.contested, BACKGROUND * Math.max(under, 0)),
     height,
     first: from,
     last: to,
@@ -358,7 +363,7 @@ function jointly(
   return {
     area: own.present ? shared.area : fit.peaks[which].area * own.sumPerFit,
     uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
-    uIntegration: SHARING * shared.contested,
+    uIntegration: Math.hypot(LIMITS_CHOICE * shared.area, SHARING * shared.contested),
     height: Math.max(...components[which]),
     first: from,
     last: to,

@@ -10,7 +10,7 @@ export interface IonCurve {
   readonly ion: MethodIon;
   readonly curve: Calibration;
   readonly points: readonly CalibrationPoint[];
-  /** Relative standard uncertainty for what the model cannot follow; 0 where the points agree with it. */
+  /** Relative standard uncertainty for what the model cannot follow. */
   readonly modelMisfit: number;
   readonly lowestLevel: number;
   readonly highestLevel: number;
@@ -19,6 +19,11 @@ export interface IonCurve {
 /** Area of a peak with its own uncertainties, signal × samples. */
 export type MeasuredArea = Pick<EvaluatedPeak, "area" | "uNoise" | "uIntegration">;
 
+/**
+ * What a curve of two or three coefficients cannot follow between its levels, relative, even where the points show no
+ * misfit (common practice, no source; suppressed conductivity over three decades leaves 0.05–0.4 %).
+ */
+const UNSEEN_MISFIT = 0.001;
 /** χ² beyond its expectation by this factor means that the model does not follow the points. */
 const MISFIT_FROM = 1.5;
 
@@ -132,7 +137,7 @@ export function sourcesOfStandard(row: SolutionIon): { readonly source: string; 
 
 /** Relative scatter of the level means about the curve beyond what the readings and standards explain. */
 function misfit(curve: Calibration, used: readonly Reading[]): number {
-  if (!(curve.covarianceBasis.inflation > MISFIT_FROM)) return 0;
+  if (!(curve.covarianceBasis.inflation > MISFIT_FROM)) return UNSEEN_MISFIT;
   const levels = new Map<number, Reading[]>();
   for (const r of used) levels.set(r.reading.concentration, [...(levels.get(r.reading.concentration) ?? []), r]);
   const found = curve.backCalculated();
@@ -145,5 +150,5 @@ function misfit(curve: Calibration, used: readonly Reading[]): number {
     const own = (readings[0].reading.sources ?? []).reduce((sum, s) => sum + (s.source.startsWith("stock") ? 0 : s.contribution ** 2), 0);
     excess += mean * mean - reading - own / concentration ** 2;
   }
-  return Math.sqrt(Math.max(excess, 0) / Math.max(levels.size - curve.coefficients.length, 1));
+  return Math.hypot(UNSEEN_MISFIT, Math.sqrt(Math.max(excess, 0) / Math.max(levels.size - curve.coefficients.length, 1)));
 }

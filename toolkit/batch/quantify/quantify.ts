@@ -144,7 +144,7 @@ function assemble(batches: readonly Batch[], outcomes: readonly ChannelOutcome[]
   const charges = unknownCharges(unknowns, samples, batches);
   return makeResults({
     kind: "results",
-    title: batches.map((b) => b.method.title).find((t) => t !== "") ?? "Investigation",
+    title: commonTitle(batches.map((b) => b.method.title)),
     invented: batches.some((b) => /invented/i.test(String(b.method.other.remark ?? ""))),
     batches,
     samples,
@@ -155,6 +155,15 @@ function assemble(batches: readonly Batch[], outcomes: readonly ChannelOutcome[]
     unknowns,
     traces: new Map(outcomes.flatMap((o) => [...o.rest.traces])),
   });
+}
+
+/** What the titles of the channels have in common, at least two words; else the first one. */
+function commonTitle(titles: readonly string[]): string {
+  const [first = "", ...others] = titles;
+  let length = first.length;
+  for (const other of others) while (!other.startsWith(first.slice(0, length))) length--;
+  const common = first.slice(0, length).replace(/[\s:,;(–-]+$/, "");
+  return (common.includes(" ") ? common : first) || "Investigation";
 }
 
 /** Every sample and ion once: a measured row before a "not measured" one, and one such row where a channel is missing. */

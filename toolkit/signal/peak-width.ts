@@ -13,6 +13,18 @@ import { gaussianSmooth } from "./smooth.js";
  * @param fallback standard deviation in samples assumed for the first rough baseline and for empty records
  */
 export function widestPeak(y: Float64Array, fallback: number): number {
+  const widths = clearPeakWidths(y, fallback);
+  return widths.length === 0 ? fallback : widths[widths.length - 1];
+}
+
+/** The median instead of the widest: what a typical peak of the record is like. Else as `widestPeak`. */
+export function medianPeakWidth(y: Float64Array, fallback: number): number {
+  const widths = clearPeakWidths(y, fallback);
+  return widths.length === 0 ? fallback : widths[widths.length >> 1];
+}
+
+/** Standard deviations of the clear peaks, samples, ascending. */
+function clearPeakWidths(y: Float64Array, fallback: number): Float64Array {
   const rough = arpls(y, stiffnessFor(1.5 * fallback, 1));
   const x = new Float64Array(y.length);
   for (let i = 0; i < y.length; i++) x[i] = y[i] - rough.values[i];
@@ -20,13 +32,13 @@ export function widestPeak(y: Float64Array, fallback: number): number {
   let top = 0;
   for (const value of smooth) if (value > top) top = value;
   const least = Math.max(10 * whiteNoise(y), 0.01 * top);
-  let widest = 0;
+  const widths: number[] = [];
   for (let i = 1; i < smooth.length - 1; i++) {
     if (smooth[i] < least || smooth[i] < smooth[i - 1] || smooth[i] <= smooth[i + 1]) continue;
     const width = widthAtHalf(smooth, i);
-    if (width !== undefined && width > widest) widest = width;
+    if (width !== undefined && width > 0) widths.push(width / 2.3548);
   }
-  return widest > 0 ? widest / 2.3548 : fallback;
+  return Float64Array.from(widths).sort();
 }
 
 /**

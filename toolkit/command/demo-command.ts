@@ -1,0 +1,81 @@
+import { stat } from "node:fs/promises";
+import { join, relative } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { Results } from "../batch/types.js";
+import { writeFolderAtomically } from "../batch/writing/write-folder.js";
+import { IonbookError } from "../errors.js";
+import { type IndexEntry, indexPage } from "../show/page/index-page.js";
+import { resultSummary } from "../show/page/opening.js";
+import { realInputPage } from "../show/page/real-input-page.js";
+import { readArguments } from "./arguments.js";
+import { progressLine } from "./progress-line.js";
+import { evaluateFolders } from "./quantify-command.js";
+import { realInput } from "./real-input.js";
+import { summaryOf } from "./summary.js";
+
+/** `ionbook demo [--out DIR]`: evaluates the data that come with the package and writes pages to look at. */
+export async function demoCommand(args: readonly string[]): Promise<void> {
+  const { words, options } = readArguments(args, { out: true });
+  if (words.length > 0) {
+    throw new IonbookError(
+      "unknown-word",
+      `demo needs no "${words[0]}": to evaluate a folder of your own, use ionbook quantify`,
+    );
+  }
+  const root = await checkoutRoot();
+  const out = String(options.get("out") ?? join(root, "reports"));
+  const datasets = join(root, "datasets");
+  const progress = progressLine();
+  try {
+    const channels = ["anions", "cations"].map((name) => join(datasets, "road-salt-in-wells", name));
+    const { results, files } = await evaluateFolders(channels, progress);
+    const real = await realInput(datasets);
+    const write = (name: string, content: ReadonlyMap<string, string>) =>
+      writeFolderAtomically(join(out, name), content, { force: true });
+    await write("road-salt-in-wells", files);
+    await write("real-input", new Map([["index.html", await realInputPage(real)]]));
+    await write("", new Map([["index.html", indexPage(entries(results, real.rivers.analyses.length))]]));
+    progress.stop();
+    console.log(
+      [
+        ...summaryOf(results),
+        `Real input: ${real.chromatogram.peaks.length} published areas and ${real.rivers.analyses.length} published river analyses, beside ours`,
+        `Open ${join(relative(process.cwd(), out) || ".", "index.html")} in a browser.`,
+      ].join("\n"),
+    );
+  } finally {
+    progress.stop();
+  }
+}
+
+function entries(results: Results, rivers: number): readonly IndexEntry[] {
+  const samples = new Set(results.samples.map((row) => row.sample)).size;
+  return [
+    {
+      title: results.title,
+      answer: resultSummary(results),
+      href: "road-salt-in-wells/report.html",
+      invented: results.invented,
+      facts: [`${samples} samples`, results.batches.map((batch) => `${batch.method.channel}s`).join(" and ")],
+    },
+    {
+      title: "Real input beside published figures",
+      answer: `A real chromatogram beside its eight published areas, and ${rivers} river analyses beside their published charge sums.`,
+      href: "real-input/index.html",
+      invented: false,
+    },
+  ];
+}
+
+/** The root of the checkout: from the source as from the build, wherever the command is called. */
+async function checkoutRoot(): Promise<string> {
+  for (const up of ["../../", "../../../"]) {
+    const root = fileURLToPath(new URL(up, import.meta.url));
+    const found = await stat(join(root, "datasets", "road-salt-in-wells")).catch(() => undefined);
+    if (found?.isDirectory()) return root;
+  }
+  throw new IonbookError(
+    "missing-folder",
+    "the demonstration data are not there: run the demo from a full checkout",
+  );
+}

@@ -46,12 +46,16 @@ export function peakOf(run: EvaluatedRun, ion: number): EvaluatedPeak | undefine
   return run.peaks.find((p) => p.ion === ion);
 }
 
-/** Fits the curve of one ion of the method; undefined where no standard holds it. */
+/** Free coefficients of each model: a curve needs more points than that. */
+const COEFFICIENTS = { linear: 2, "through-zero": 1, quadratic: 3, weak: 2 } as const;
+
+/** Fits the curve of one ion of the method; undefined where too few standards show it. */
 export function curveOf(channel: EvaluatedChannel, j: number, repeatability: InjectionRepeatability): IonCurve | undefined {
   const ion = channel.ions[j];
   const readings = standardReadings(channel, j, repeatability);
   const used = readings.filter((r) => r.rejected === undefined);
-  if (used.length === 0) return undefined;
+  const levelsUsed = new Set(used.map((r) => r.reading.concentration)).size;
+  if (used.length <= COEFFICIENTS[ion.model] || levelsUsed < COEFFICIENTS[ion.model]) return undefined;
   const curve = calibrate(
     used.map((r) => r.reading),
     {

@@ -174,7 +174,12 @@ function noiseOf(
     return mask;
   });
   const shrinkage = blankSubtracted && blanks.length >= 2 ? 1 - 1 / blanks.length : 1;
-  return blankNoise(chosen.map((r) => traces[r].own), usable, shrinkage);
+  // Under a peak the record is replaced by its baseline: what stands there is no noise, but neighbours' baselines lean on it.
+  const records = chosen.map((r, k) => {
+    const { own, corrected } = traces[r];
+    return own.map((value, i) => (usable[k][i] ? value : value - corrected[i]));
+  });
+  return blankNoise(records, usable, shrinkage);
 }
 
 function measureRun(

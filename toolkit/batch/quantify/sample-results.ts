@@ -119,7 +119,7 @@ export function sampleResults(
       const none = emptyResult(sample, method.ion, batch.method.channel);
       const curve = curves[j];
       const limit = limits[j];
-      if (!curve || !limit) return { ...none, flags: ["no calibration for this ion"] };
+      if (!curve || !limit) return { ...none, flags: ["too few standards show this ion"] };
       const found = runs.flatMap((run) => injectedConcentration(run, j, curve, repeatability) ?? []);
       if (found.length === 0) return { ...none, flags: ["outside the evaluated stretch"] };
       const best = bestDilution(found, curve.highestLevel);

@@ -5,7 +5,7 @@ const TEXT_STYLE = `*{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%;scroll-padding-top:1rem}
 @media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}
 body{margin:0;background:var(--paper);color:var(--ink);font:17px/1.55 system-ui,-apple-system,"Segoe UI",Roboto,sans-serif;font-variant-numeric:tabular-nums;overflow-wrap:break-word}
-main{padding:2.2rem 1.25rem 5rem;max-width:66rem;margin:0 auto}
+main{padding:2.2rem 1.25rem 5rem;max-width:74rem;margin:0 auto}
 main>*,section>*,header>*{max-width:41rem}
 main>section,.wide{max-width:none}
 section>.ib-trace{max-width:62rem}
@@ -29,8 +29,8 @@ details>summary{cursor:pointer;padding:.35rem 0;color:var(--accent)}
 @media screen and (max-width:44rem){body{font-size:16px}main{padding:1.3rem 1rem 4rem}h1{font-size:1.65rem}.broad{display:none}.narrow{display:block}}`;
 
 const CONTENTS_STYLE = `nav.toc{display:none}
-@media screen and (min-width:80rem){
-.with-toc{display:grid;grid-template-columns:13rem minmax(0,1fr);max-width:84rem;margin:0 auto}
+@media screen and (min-width:90rem){
+.with-toc{display:grid;grid-template-columns:13rem minmax(0,1fr);max-width:90rem;margin:0 auto}
 .with-toc main{margin:0}
 nav.toc{display:block;position:sticky;top:0;align-self:start;max-height:100vh;overflow:auto;padding:3rem .5rem 2rem 1.6rem;font-size:.86rem;line-height:1.4}
 nav.toc ol{list-style:none;margin:0;padding:0}

@@ -1,9 +1,9 @@
 const TABLES = `.scroll{position:relative;overflow-x:auto;margin:1rem 0;max-width:100%}
-table{border-collapse:collapse;font-size:.83rem;line-height:1.35}
+table{border-collapse:collapse;font-size:.8rem;line-height:1.35}
 caption{text-align:left;color:var(--soft);padding:0 0 .4rem}
 th{font-weight:500;text-align:left;color:var(--soft);vertical-align:bottom}
 thead th{white-space:normal}
-th,td{padding:.34rem .42rem;white-space:nowrap}
+th,td{padding:.34rem .36rem;white-space:nowrap}
 tr>:first-child{padding-left:.2rem}
 tbody>tr>*{vertical-align:baseline}
 thead tr:last-child>*{border-bottom:1px solid var(--soft)}

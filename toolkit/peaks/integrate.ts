@@ -51,7 +51,7 @@ const VALLEY_SHARE = 0.02;
 /** A giant's tail above this share of a peak's height is fitted, not summed over. */
 const TAIL_SHARE = 0.002;
 /** How little is known of that tail, relative. */
-const TAIL_UNKNOWN = 0.3;
+const TAIL_UNKNOWN = 0.5;
 /** Height ratio from which a peak beside a larger one is a rider on its flank. */
 const RIDER_RATIO = 10;
 /** The same behind a larger peak whose tail reaches under this one without overlapping it. */

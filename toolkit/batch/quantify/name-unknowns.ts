@@ -16,8 +16,8 @@ export interface UnknownGroup {
   readonly members: readonly { readonly run: EvaluatedRun; readonly peak: EvaluatedPeak }[];
 }
 
-/** Relative distance of aligned times up to which unnamed peaks of different runs are one: 3·√2·0.12 %. */
-const SAME_PEAK = 0.005;
+/** Relative distance of aligned times up to which unnamed peaks of different runs are one: a neighbour can pull an apex that far. */
+const SAME_PEAK = 0.008;
 /**
  * A group seen in this share of the runs that hold no sample (blanks and standards), and in two of them at least,
  * belongs to the system: once may be carry-over, twice in water is not the sample's.

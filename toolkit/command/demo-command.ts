@@ -24,7 +24,8 @@ export async function demoCommand(args: readonly string[]): Promise<void> {
   }
   const root = await checkoutRoot();
   const out = String(options.get("out") ?? join(root, "reports"));
-  const datasets = join(root, "datasets");
+  // Relative, because the report names its folders: where somebody keeps a checkout is nobody else's business.
+  const datasets = relative(process.cwd(), join(root, "datasets")) || ".";
   const progress = progressLine();
   try {
     const channels = ["anions", "cations"].map((name) => join(datasets, "road-salt-in-wells", name));

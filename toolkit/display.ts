@@ -18,7 +18,10 @@ export function registerView<T>(kind: string, view: View<T>): void {
 }
 
 /** What a result's display method returns: the registered view, or its plain text where none is registered. */
-export function displayOf(value: { readonly kind: string; toString(): string }): DisplayBundle | Promise<DisplayBundle> {
+export function displayOf(value: {
+  readonly kind: string;
+  toString(): string;
+}): DisplayBundle | Promise<DisplayBundle> {
   const view = views.get(value.kind) as View<unknown> | undefined;
   return view ? view(value) : { "text/plain": String(value) };
 }

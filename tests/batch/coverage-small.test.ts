@@ -6,9 +6,10 @@ import { scoreTable } from "../score/table.js";
 import type { BatchGenerator } from "../score/truth.js";
 
 /**
- * The short form of the full-size score: one fresh batch of each generator. Some two hundred results of one batch share
- * their curves and injections, so the two figures of spread are asked for within what such a number can show; all
- * other claims stand as they are.
+ * The short form of the full-size score: one fresh batch of each generator. The results of one batch share fifteen
+ * curves, stocks and their injections, so the two figures of spread say little: over the five seeds of the full score
+ * the coverage of single batches scatters with a standard deviation of 0.05, their rms with 0.2. They are held here to
+ * two and a half, respectively one of these beyond the full score's limits; all other claims stand as they are.
  */
 const generators: readonly (readonly [name: string, generate: BatchGenerator])[] = [
   ["simulation", generateFirst],
@@ -26,7 +27,7 @@ describe.each(generators)("one fresh batch of the %s", (name, generate) => {
     const failed = score.criteria.filter(({ claim, passed }) => !passed && !SPREAD.has(claim));
     expect(failed, scoreTable(name, score)).toEqual([]);
     const [covered, rms] = score.criteria.filter(({ claim }) => SPREAD.has(claim)).map(({ value }) => value);
-    expect(covered, scoreTable(name, score)).toBeGreaterThan(0.88);
+    expect(covered, scoreTable(name, score)).toBeGreaterThan(0.8);
     expect(rms, scoreTable(name, score)).toBeGreaterThan(0.6);
     expect(rms, scoreTable(name, score)).toBeLessThan(1.4);
   }, 120_000);

@@ -51,7 +51,7 @@ describe("both channels of the demonstration data", () => {
   let run: ReturnType<typeof ionbook>;
   beforeAll(() => {
     run = ionbook("quantify", join(DATA, "anions"), join(DATA, "cations"), "--out", out);
-  });
+  }, 60_000);
 
   it("end with exit code 0 and a summary under 15 lines that says where", () => {
     expect(run.code).toBe(0);
@@ -290,11 +290,11 @@ describe("a call that cannot be meant", () => {
 describe("the demo", () => {
   it("writes its pages, again over its own, and says so in at most ten lines", () => {
     const out = join(place, "reports");
-    for (const turn of [1, 2]) {
-      const { code, out: said, err } = ionbook("demo", "--out", out);
-      expect(code, `turn ${turn}: ${err}`).toBe(0);
-      expect(said.trim().split("\n").length).toBeLessThanOrEqual(10);
-    }
+    mkdirSync(out, { recursive: true });
+    writeFileSync(join(out, "index.html"), "an older index");
+    const { code, out: said, err } = ionbook("demo", "--out", out);
+    expect(code, err).toBe(0);
+    expect(said.trim().split("\n").length).toBeLessThanOrEqual(10);
     const pages = ["index.html", "road-salt-in-wells/report.html", "real-input/index.html"];
     for (const page of pages) expect(existsSync(join(out, page))).toBe(true);
     const index = readFileSync(join(out, "index.html"), "utf8");

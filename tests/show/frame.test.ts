@@ -40,7 +40,8 @@ describe("results as a frame", () => {
       "flags",
     ];
     for (const column of columns) expect(frame.columns).toContain(column);
-    const mean = (frame.query(frame.ion.eq("calcium")) as typeof frame).value.mean();
+    const isCalcium = frame.column("ion").values.map((name) => name === "calcium");
+    const mean = frame.query(isCalcium).column("value").mean();
     const calcium = results.samples.flatMap((row) =>
       row.ion === "calcium" && row.value ? [row.value.value] : [],
     );

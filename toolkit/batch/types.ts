@@ -1,5 +1,5 @@
-import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { Calibration } from "../calibration/types.js";
+import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 

@@ -16,17 +16,21 @@ build();
 function checkNode() {
   const [major, minor] = process.versions.node.split(".").map(Number);
   const ok = (major === 20 && minor >= 19) || (major === 22 && minor >= 12) || major > 22;
-  if (!ok) fail(`Node ${process.versions.node} is too old: Ionbook needs Node 20.19 or later, or 22.12 or later.`);
+  if (!ok)
+    fail(`Node ${process.versions.node} is too old: Ionbook needs Node 20.19 or later, or 22.12 or later.`);
 }
 
 function install() {
-  const lock = createHash("sha256").update(readFileSync(join(root, "package-lock.json"))).digest("hex");
+  const lock = createHash("sha256")
+    .update(readFileSync(join(root, "package-lock.json")))
+    .digest("hex");
   if (existsSync(stamp) && readFileSync(stamp, "utf8") === lock) return;
   console.log("installing packages from the lock file (the first time only) …");
   const npm = process.env.npm_execpath;
   const args = ["ci", "--no-audit", "--no-fund", "--loglevel=error"];
   const done = npm?.endsWith(".js") ? run(process.execPath, [npm, ...args]) : run("npm", args);
-  if (done !== 0) fail("The installation failed. Is the package registry reachable? Try `npm ci` for the full message.");
+  if (done !== 0)
+    fail("The installation failed. Is the package registry reachable? Try `npm ci` for the full message.");
   writeFileSync(stamp, lock);
 }
 

@@ -70,12 +70,19 @@ function steepest(
   return best;
 }
 
-function solveActive(gram: Float64Array, right: Float64Array, n: number, scale: Float64Array, active: readonly number[]): Float64Array {
+function solveActive(
+  gram: Float64Array,
+  right: Float64Array,
+  n: number,
+  scale: Float64Array,
+  active: readonly number[],
+): Float64Array {
   const m = active.length;
   const matrix = new Float64Array(m * m);
   const rhs = new Float64Array(m);
   for (let r = 0; r < m; r++) {
-    for (let c = 0; c < m; c++) matrix[r * m + c] = gram[active[r] * n + active[c]] * scale[active[r]] * scale[active[c]];
+    for (let c = 0; c < m; c++)
+      matrix[r * m + c] = gram[active[r] * n + active[c]] * scale[active[r]] * scale[active[c]];
     matrix[r * m + r] += RIDGE;
     rhs[r] = right[active[r]] * scale[active[r]];
   }

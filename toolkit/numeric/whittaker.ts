@@ -59,7 +59,7 @@ function eliminate(
   let q1 = 0;
   let q2 = 0;
   for (let i = 0; i < n; i++) {
-    const edge = i < n - 1 - i ? i : n - 1 - i;
+    const edge = Math.min(i, n - 1 - i);
     const diagonal = edge === 0 ? lambda : edge === 1 ? 5 * lambda : 6 * lambda;
     const off = i === n - 1 ? 0 : i === 0 || i === n - 2 ? -2 * lambda : -4 * lambda;
     const inverse = 1 / (diagonal + weights[i] - du1 * u1 - dv2 * v2);

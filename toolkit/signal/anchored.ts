@@ -43,7 +43,10 @@ function meanOf(time: Float64Array, signal: Float64Array, [from, to]: readonly [
     n++;
   }
   if (n === 0) {
-    throw new IonbookError("no-anchors", `the anchor ${from}–${to} min holds no sample: choose a stretch inside the record`);
+    throw new IonbookError(
+      "no-anchors",
+      `the anchor ${from}–${to} min holds no sample: choose a stretch inside the record`,
+    );
   }
   return { t: t / n, y: y / n };
 }

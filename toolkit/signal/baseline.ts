@@ -1,7 +1,7 @@
 import { IonbookError } from "../errors.js";
-import { type ReweightedBaseline, arpls, stiffnessFor } from "./arpls.js";
-import { asls } from "./asls.js";
 import { anchoredBaseline } from "./anchored.js";
+import { arpls, type ReweightedBaseline, stiffnessFor } from "./arpls.js";
+import { asls } from "./asls.js";
 import type { Chromatogram } from "./chromatogram.js";
 import { widestPeak } from "./peak-width.js";
 import { evenInterval, indexAt } from "./time-axis.js";
@@ -66,7 +66,11 @@ const VOID_SHARE = 0.08;
  */
 export function estimateBaseline(chromatogram: Chromatogram, options: BaselineOptions = {}): Baseline {
   const { time, signal } = chromatogram;
-  const { method = "arPLS", from = endOfVoid(chromatogram, options.holdUpTime), to = time[time.length - 1] } = options;
+  const {
+    method = "arPLS",
+    from = endOfVoid(chromatogram, options.holdUpTime),
+    to = time[time.length - 1],
+  } = options;
   const first = indexAt(time, from);
   let last = indexAt(time, to);
   if (time[last] > to) last--;
@@ -81,7 +85,16 @@ export function estimateBaseline(chromatogram: Chromatogram, options: BaselineOp
   if (method === "anchored") {
     values.set(anchoredBaseline(time, signal, options.anchors ?? []).subarray(first, last + 1), first);
     const none = new Float64Array(0);
-    return { kind: "baseline", ...region, values, weights: none, iterations: 1, converged: true, lambda: undefined, peakWidth: undefined };
+    return {
+      kind: "baseline",
+      ...region,
+      values,
+      weights: none,
+      iterations: 1,
+      converged: true,
+      lambda: undefined,
+      peakWidth: undefined,
+    };
   }
   const interval = evenInterval(chromatogram, first, last);
   const y = signal.subarray(first, last + 1);
@@ -91,7 +104,16 @@ export function estimateBaseline(chromatogram: Chromatogram, options: BaselineOp
   values.set(solved.values, first);
   const weights = new Float64Array(time.length);
   weights.set(solved.weights, first);
-  return { kind: "baseline", ...region, values, weights, iterations: solved.iterations, converged: solved.converged, lambda, peakWidth };
+  return {
+    kind: "baseline",
+    ...region,
+    values,
+    weights,
+    iterations: solved.iterations,
+    converged: solved.converged,
+    lambda,
+    peakWidth,
+  };
 }
 
 function endOfVoid(chromatogram: Chromatogram, holdUpTime: number | undefined): number {

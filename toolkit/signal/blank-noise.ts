@@ -23,8 +23,18 @@ const FEWEST_SLICES = 24;
  * @param shrinkage variance lost because the mean of the same blanks was subtracted: 1 − 1/n, else 1
  * @source h Γ h′ by blank slices (derived)
  */
-export function blankNoise(records: readonly Float64Array[], usable: readonly Uint8Array[], shrinkage = 1): BlankNoise {
-  const slices = (weights: Float64Array, [a, b]: readonly [number, number], from: number, to: number, clean: boolean) => {
+export function blankNoise(
+  records: readonly Float64Array[],
+  usable: readonly Uint8Array[],
+  shrinkage = 1,
+): BlankNoise {
+  const slices = (
+    weights: Float64Array,
+    [a, b]: readonly [number, number],
+    from: number,
+    to: number,
+    clean: boolean,
+  ) => {
     const length = weights.length;
     const stride = Math.max(1, (b - a) >> 1);
     let squares = 0;

@@ -18,7 +18,10 @@ export interface BlankReferenceOptions {
  *
  * @param blanks records on one common time axis, same unit, at least one
  */
-export function blankReference(blanks: readonly Float64Array[], options: BlankReferenceOptions): Float64Array {
+export function blankReference(
+  blanks: readonly Float64Array[],
+  options: BlankReferenceOptions,
+): Float64Array {
   const n = blanks[0].length;
   const middle = new Float64Array(n);
   const column = new Float64Array(blanks.length);
@@ -27,7 +30,8 @@ export function blankReference(blanks: readonly Float64Array[], options: BlankRe
     middle[i] = blanks.length < 3 ? meanOf(column) : medianOf(column);
   }
   const weights = new Float64Array(n).fill(1);
-  for (const [first, last] of options.masked ?? []) weights.fill(1e-8, Math.max(first, 0), Math.min(last + 1, n));
+  for (const [first, last] of options.masked ?? [])
+    weights.fill(1e-8, Math.max(first, 0), Math.min(last + 1, n));
   const out = new Float64Array(n);
   createWhittakerSolver(n).solveInto(out, middle, weights, stiffnessFor(options.peakWidth, 1, 0.5));
   return out;

@@ -19,7 +19,11 @@ export function indexAt(time: Float64Array, t: number): number {
  *
  * @throws IonbookError `uneven-sampling` when a sample lies further from the grid
  */
-export function evenInterval(chromatogram: Chromatogram, first = 0, last = chromatogram.time.length - 1): number {
+export function evenInterval(
+  chromatogram: Chromatogram,
+  first = 0,
+  last = chromatogram.time.length - 1,
+): number {
   const { time } = chromatogram;
   const interval = (time[last] - time[first]) / (last - first);
   for (let i = first; i <= last; i++) {

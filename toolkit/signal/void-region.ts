@@ -1,6 +1,6 @@
+import { whiteNoise } from "./noise.js";
 import { gaussianSmooth } from "./smooth.js";
 import { indexAt } from "./time-axis.js";
-import { whiteNoise } from "./noise.js";
 
 export interface VoidRegion {
   /** First time at which the recovery after the dip no longer shows, min; the hold-up time where there is no dip. */

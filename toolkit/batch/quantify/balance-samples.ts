@@ -1,6 +1,6 @@
-import { chargeBalance } from "../../water/charge-balance.js";
 import { ion as ionOf } from "../../ions/ion-table.js";
 import { type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
+import { chargeBalance } from "../../water/charge-balance.js";
 import type { Batch, Sample, SampleBalance, SampleResult } from "../types.js";
 
 /** Charge of a sample's unidentified anions, meq/L in the sample. */
@@ -12,7 +12,8 @@ export function balanceSamples(
   results: readonly SampleResult[],
   unknown: UnknownCharge,
 ): SampleBalance[] {
-  const both = batches.some((b) => b.method.channel === "anion") && batches.some((b) => b.method.channel === "cation");
+  const both =
+    batches.some((b) => b.method.channel === "anion") && batches.some((b) => b.method.channel === "cation");
   if (!both) return [];
   const names = [...new Set(results.map((r) => r.sample))];
   return names.flatMap((name): SampleBalance[] => {
@@ -46,7 +47,8 @@ function balanceOne(
   rows: readonly Sample[],
   unknownAnions: MeasuredValue | undefined,
 ): SampleBalance {
-  const pick = <K extends "pH" | "alkalinity" | "temperature">(key: K) => rows.map((r) => r[key]).find((v) => v !== undefined);
+  const pick = <K extends "pH" | "alkalinity" | "temperature">(key: K) =>
+    rows.map((r) => r[key]).find((v) => v !== undefined);
   const [pH, alkalinity, temperature] = [pick("pH"), pick("alkalinity"), pick("temperature")];
   const concentrations: Record<string, MeasuredValue> = {};
   for (const r of found) if (r.value) concentrations[r.ion] = r.value;
@@ -59,7 +61,11 @@ function balanceOne(
   const published = balance.criteria.filter((c) => !/u\(D\)|uncertainty/i.test(`${c.source} ${c.limit}`));
   const below = new Set(found.filter((r) => r.status === "not detected").map((r) => r.ion));
   const withUnknown = unknownAnions
-    ? propagate((x) => (100 * (x.c - x.a - x.n)) / (x.c + x.a + x.n), { c: balance.cations, a: balance.anions, n: unknownAnions }, "%")
+    ? propagate(
+        (x) => (100 * (x.c - x.a - x.n)) / (x.c + x.a + x.n),
+        { c: balance.cations, a: balance.anions, n: unknownAnions },
+        "%",
+      )
     : balance.percentDifference;
   const consistent = Math.abs(withUnknown.value) <= 2 * withUnknown.u;
   const passed = consistent || (published.length > 0 && published.every((c) => c.passed));

@@ -31,7 +31,12 @@ const MISFIT_FROM = 1.5;
  * Peak area as a measured value, µS/cm·min: noise and integration are the reading's own, the injected amount is
  * shared by all ions of the injection.
  */
-export function areaOf(run: EvaluatedRun, peak: MeasuredArea, name: string, repeatability: InjectionRepeatability): MeasuredValue {
+export function areaOf(
+  run: EvaluatedRun,
+  peak: MeasuredArea,
+  name: string,
+  repeatability: InjectionRepeatability,
+): MeasuredValue {
   const scale = run.trace.interval;
   const id = run.injection.id;
   const area = peak.area * scale;
@@ -50,7 +55,11 @@ export function peakOf(run: EvaluatedRun, ion: number): EvaluatedPeak | undefine
 const COEFFICIENTS = { linear: 2, "through-zero": 1, quadratic: 3, weak: 2 } as const;
 
 /** Fits the curve of one ion of the method; undefined where too few standards show it. */
-export function curveOf(channel: EvaluatedChannel, j: number, repeatability: InjectionRepeatability): IonCurve | undefined {
+export function curveOf(
+  channel: EvaluatedChannel,
+  j: number,
+  repeatability: InjectionRepeatability,
+): IonCurve | undefined {
   const ion = channel.ions[j];
   const readings = standardReadings(channel, j, repeatability);
   const used = readings.filter((r) => r.rejected === undefined);
@@ -95,7 +104,11 @@ interface Reading {
   readonly rejected: string | undefined;
 }
 
-function standardReadings(channel: EvaluatedChannel, j: number, repeatability: InjectionRepeatability): Reading[] {
+function standardReadings(
+  channel: EvaluatedChannel,
+  j: number,
+  repeatability: InjectionRepeatability,
+): Reading[] {
   const name = channel.ions[j].ion;
   const weighted = channel.ions[j].weighting !== "none" || channel.ions[j].model === "weak";
   return channel.runs.flatMap((run): Reading[] => {
@@ -122,7 +135,14 @@ function standardReadings(channel: EvaluatedChannel, j: number, repeatability: I
           label: `level ${row.solution}, injection ${id}`,
           sources: [
             ...sourcesOfStandard(row).map((s) => ({ ...s, contribution: s.contribution / dilution })),
-            ...(uDilution > 0 ? [{ source: `dilution of ${row.solution} ×${dilution}`, contribution: (concentration * uDilution) / dilution }] : []),
+            ...(uDilution > 0
+              ? [
+                  {
+                    source: `dilution of ${row.solution} ×${dilution}`,
+                    contribution: (concentration * uDilution) / dilution,
+                  },
+                ]
+              : []),
           ],
         },
       },
@@ -131,7 +151,9 @@ function standardReadings(channel: EvaluatedChannel, j: number, repeatability: I
 }
 
 /** A standard's error as named sources: the certified stock's, shared with all its solutions, and its own. */
-export function sourcesOfStandard(row: SolutionIon): { readonly source: string; readonly contribution: number }[] {
+export function sourcesOfStandard(
+  row: SolutionIon,
+): { readonly source: string; readonly contribution: number }[] {
   const own = Math.sqrt(Math.max(row.u ** 2 - row.uStock ** 2, 0));
   return [
     ...(row.uStock > 0 ? [{ source: `stock ${row.stock ?? row.solution}`, contribution: row.uStock }] : []),
@@ -143,16 +165,26 @@ export function sourcesOfStandard(row: SolutionIon): { readonly source: string; 
 function misfit(curve: Calibration, used: readonly Reading[]): number {
   if (!(curve.covarianceBasis.inflation > MISFIT_FROM)) return UNSEEN_MISFIT;
   const levels = new Map<number, Reading[]>();
-  for (const r of used) levels.set(r.reading.concentration, [...(levels.get(r.reading.concentration) ?? []), r]);
+  for (const r of used)
+    levels.set(r.reading.concentration, [...(levels.get(r.reading.concentration) ?? []), r]);
   const found = curve.backCalculated();
   let excess = 0;
   for (const [concentration, readings] of levels) {
     if (concentration === 0) continue;
-    const mean = readings.reduce((sum, r) => sum + found[used.indexOf(r)].relativeErrorPercent / 100, 0) / readings.length;
+    const mean =
+      readings.reduce((sum, r) => sum + found[used.indexOf(r)].relativeErrorPercent / 100, 0) /
+      readings.length;
     const slope = readings[0].reading.response / concentration;
-    const reading = readings.reduce((sum, r) => sum + (r.uArea / slope / concentration) ** 2, 0) / readings.length ** 2;
-    const own = (readings[0].reading.sources ?? []).reduce((sum, s) => sum + (s.source.startsWith("stock") ? 0 : s.contribution ** 2), 0);
+    const reading =
+      readings.reduce((sum, r) => sum + (r.uArea / slope / concentration) ** 2, 0) / readings.length ** 2;
+    const own = (readings[0].reading.sources ?? []).reduce(
+      (sum, s) => sum + (s.source.startsWith("stock") ? 0 : s.contribution ** 2),
+      0,
+    );
     excess += mean * mean - reading - own / concentration ** 2;
   }
-  return Math.hypot(UNSEEN_MISFIT, Math.sqrt(Math.max(excess, 0) / Math.max(levels.size - curve.coefficients.length, 1)));
+  return Math.hypot(
+    UNSEEN_MISFIT,
+    Math.sqrt(Math.max(excess, 0) / Math.max(levels.size - curve.coefficients.length, 1)),
+  );
 }

@@ -1,23 +1,29 @@
 import { ion } from "../../ions/ion-table.js";
-import { type MeasuredPeak, type PlacedPeak, integratePeaks } from "../../peaks/integrate.js";
+import { integratePeaks, type MeasuredPeak, type PlacedPeak } from "../../peaks/integrate.js";
 import { integrationWindow } from "../../peaks/integration-window.js";
 import { type BlankNoise, blankNoise } from "../../signal/blank-noise.js";
 import type { Batch, Injection, MethodIon } from "../types.js";
-import { type FinalTrace, type Occupied, finalTrace } from "./final-baseline.js";
+import { type FinalTrace, finalTrace, type Occupied } from "./final-baseline.js";
 import { firstWidths } from "./first-widths.js";
 import { type IonShape, learnShape, median } from "./ion-shapes.js";
-import { type PreparedTrace, type Stretch, cutTraces, evaluatedStretch, prepareTraces } from "./prepared-trace.js";
+import {
+  cutTraces,
+  evaluatedStretch,
+  type PreparedTrace,
+  prepareTraces,
+  type Stretch,
+} from "./prepared-trace.js";
 import { type RawPeak, rawPeaks } from "./raw-peaks.js";
 import {
   type Alignment,
-  type NamedRun,
-  type ReferenceTime,
-  UNALIGNED,
   expectedTime,
   firstReferences,
   followDrift,
   learnReferences,
+  type NamedRun,
   nameRun,
+  type ReferenceTime,
+  UNALIGNED,
 } from "./retention.js";
 import { type WidthCurve, widthCurve } from "./width-curve.js";
 
@@ -54,7 +60,12 @@ export interface EvaluatedChannel {
 }
 
 /** Kinds whose peaks are known to be the method's ions: they teach retention and shape. */
-const TEACHERS: ReadonlySet<string> = new Set(["calibration", "second source", "continuing check", "fortified blank"]);
+const TEACHERS: ReadonlySet<string> = new Set([
+  "calibration",
+  "second source",
+  "continuing check",
+  "fortified blank",
+]);
 /** Blank slices within this distance of a peak are preferred for its noise, min. */
 const NOISE_REACH = 1.5;
 
@@ -69,7 +80,10 @@ export function evaluateChannel(batch: Batch): EvaluatedChannel {
   const { references, named } = nameAll(batch, ions, traces, raw);
   const shapes = shapesOf(ions, traces, raw, named, widths);
   const finer = widthCurve(
-    ions.map((i, j) => ({ time: i.retentionTime, sigma: shapes[j].sigma * Math.sqrt(1 + (shapes[j].tau / shapes[j].sigma) ** 2 * 0.3) })),
+    ions.map((i, j) => ({
+      time: i.retentionTime,
+      sigma: shapes[j].sigma * Math.sqrt(1 + (shapes[j].tau / shapes[j].sigma) ** 2 * 0.3),
+    })),
   );
   const noise = noiseOf(traces, raw, finer, blankSubtracted);
   const runs = traces.map((trace, r) => {
@@ -80,7 +94,12 @@ export function evaluateChannel(batch: Batch): EvaluatedChannel {
   return { batch, ions, stretch, widths: finer, references, shapes, runs };
 }
 
-function nameAll(batch: Batch, ions: readonly MethodIon[], traces: readonly PreparedTrace[], raw: readonly (readonly RawPeak[])[]) {
+function nameAll(
+  batch: Batch,
+  ions: readonly MethodIon[],
+  traces: readonly PreparedTrace[],
+  raw: readonly (readonly RawPeak[])[],
+) {
   let references = firstReferences(ions, (name) => ion(name).charge);
   const nameable = raw.map((peaks) => peaks.filter((p) => !p.broad));
   const teaching = batch.injections.map((i) => TEACHERS.has(i.kind));
@@ -105,7 +124,10 @@ function nameAll(batch: Batch, ions: readonly MethodIon[], traces: readonly Prep
   // Names are handed back on the full list of peaks, broad ones unnamed.
   const full = raw.map((peaks, r) => {
     let k = 0;
-    return { alignment: named[r].alignment, names: peaks.map((p) => (p.broad ? undefined : named[r].names[k++])) };
+    return {
+      alignment: named[r].alignment,
+      names: peaks.map((p) => (p.broad ? undefined : named[r].names[k++])),
+    };
   });
   return { references, named: full };
 }
@@ -195,13 +217,26 @@ function measureRun(
   const { interval, start, corrected } = trace;
   const typicalTail = median(shapes.map((s) => s.tau / s.sigma));
   const typicalSum = median(shapes.map((s) => s.sumPerFit));
-  const placed: (PlacedPeak & { readonly raw: RawPeak | undefined; readonly ion: number | undefined; readonly time: number })[] = [];
+  const placed: (PlacedPeak & {
+    readonly raw: RawPeak | undefined;
+    readonly ion: number | undefined;
+    readonly time: number;
+  })[] = [];
   raw.forEach((peak, i) => {
     const j = named.names[i];
     const shape = j === undefined ? undefined : shapes[j];
     const sigma = (shape?.sigma ?? widths.at(peak.time)) / interval;
     const tau = shape ? shape.tau / interval : typicalTail * sigma;
-    placed.push({ apex: peak.index, sigma, tau, present: true, sumPerFit: shape?.sumPerFit ?? typicalSum, raw: peak, ion: j, time: peak.time });
+    placed.push({
+      apex: peak.index,
+      sigma,
+      tau,
+      present: true,
+      sumPerFit: shape?.sumPerFit ?? typicalSum,
+      raw: peak,
+      ion: j,
+      time: peak.time,
+    });
   });
   ions.forEach((_, j) => {
     if (named.names.includes(j)) return;
@@ -209,26 +244,47 @@ function measureRun(
     const apex = (time - start) / interval;
     if (apex < 1 || apex > corrected.length - 2) return;
     const shape = shapes[j];
-    placed.push({ apex, sigma: shape.sigma / interval, tau: shape.tau / interval, present: false, sumPerFit: shape.sumPerFit, raw: undefined, ion: j, time });
+    placed.push({
+      apex,
+      sigma: shape.sigma / interval,
+      tau: shape.tau / interval,
+      present: false,
+      sumPerFit: shape.sumPerFit,
+      raw: undefined,
+      ion: j,
+      time,
+    });
   });
   placed.sort((a, b) => a.apex - b.apex);
-  const measured = integratePeaks(corrected, placed, { baseline: trace.masked, noise, white: trace.noise, reach: Math.round(NOISE_REACH / interval) });
-  const peaks = placed.map((p, i): EvaluatedPeak => ({
-    ...measured[i],
-    raw: p.raw,
-    ion: p.ion,
-    time: p.time,
-    deviation:
-      p.raw && p.ion !== undefined
-        ? (p.time - expectedTime(references[p.ion], named.alignment, p.raw.area)) / (references[p.ion].scatter * p.time)
-        : undefined,
-    broad: p.raw?.broad ?? false,
-  }));
+  const measured = integratePeaks(corrected, placed, {
+    baseline: trace.masked,
+    noise,
+    white: trace.noise,
+    reach: Math.round(NOISE_REACH / interval),
+  });
+  const peaks = placed.map(
+    (p, i): EvaluatedPeak => ({
+      ...measured[i],
+      raw: p.raw,
+      ion: p.ion,
+      time: p.time,
+      deviation:
+        p.raw && p.ion !== undefined
+          ? (p.time - expectedTime(references[p.ion], named.alignment, p.raw.area)) /
+            (references[p.ion].scatter * p.time)
+          : undefined,
+      broad: p.raw?.broad ?? false,
+    }),
+  );
   return { injection: trace.injection, trace, alignment: named.alignment, peaks };
 }
 
 /** Window over which a peak of this shape would be summed, min; for drawing and for records. */
-export function windowInMinutes(trace: PreparedTrace, time: number, shape: IonShape): readonly [number, number] {
+export function windowInMinutes(
+  trace: PreparedTrace,
+  time: number,
+  shape: IonShape,
+): readonly [number, number] {
   const { interval, start, corrected } = trace;
   const inSamples = { sigma: shape.sigma / interval, tau: shape.tau / interval };
   const [a, b] = integrationWindow((time - start) / interval, inSamples, 1, corrected.length);

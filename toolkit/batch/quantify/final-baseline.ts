@@ -1,5 +1,5 @@
-import { type MaskedBaseline, maskedBaseline } from "../../signal/masked-baseline.js";
 import { stiffnessFor } from "../../signal/arpls.js";
+import { type MaskedBaseline, maskedBaseline } from "../../signal/masked-baseline.js";
 import type { PreparedTrace } from "./prepared-trace.js";
 
 /** Where a peak stands, min. */

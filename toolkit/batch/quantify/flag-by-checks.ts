@@ -1,7 +1,10 @@
 import type { CheckResult, SampleResult } from "../types.js";
 
 /** Carries failed checks to exactly the results they govern, as flags. */
-export function flagByChecks(results: readonly SampleResult[], checks: readonly CheckResult[]): SampleResult[] {
+export function flagByChecks(
+  results: readonly SampleResult[],
+  checks: readonly CheckResult[],
+): SampleResult[] {
   const failed = checks.filter((c) => !c.passed);
   return results.map((row) => {
     if (row.value === undefined) return row;

@@ -34,7 +34,10 @@ interface ShapeReading {
 }
 
 /** Shape of one ion from its peaks in the standards: medians of single and joint EMG fits. */
-export function learnShape(standards: readonly NamedStandardPeak[], widths: WidthCurve): IonShape | undefined {
+export function learnShape(
+  standards: readonly NamedStandardPeak[],
+  widths: WidthCurve,
+): IonShape | undefined {
   const readings = standards.flatMap((s) => {
     const reading = readShape(s, widths);
     return reading ? [reading] : [];

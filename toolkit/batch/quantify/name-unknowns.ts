@@ -67,7 +67,9 @@ export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: numb
 type Found = { readonly run: EvaluatedRun; readonly peak: EvaluatedPeak; readonly time: number }[];
 
 function isSystem(channel: EvaluatedChannel, group: Found): boolean {
-  const without = channel.runs.filter((r) => r.injection.kind === "blank" || r.injection.kind === "calibration");
+  const without = channel.runs.filter(
+    (r) => r.injection.kind === "blank" || r.injection.kind === "calibration",
+  );
   const seen = without.filter((r) => group.some((g) => g.run === r)).length;
   const broad = group.filter((g) => g.peak.broad).length / group.length;
   return broad >= 0.5 || (seen >= SYSTEM_RUNS && seen >= SYSTEM_SHARE * without.length);

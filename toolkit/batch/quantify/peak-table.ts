@@ -1,9 +1,9 @@
 import { widthAtHalf } from "../../signal/peak-width.js";
 import type { EvaluatedTrace, PeakIdentity, PeakResult } from "../types.js";
 import { areaOf } from "./calibrate-ions.js";
-import { smoothAround } from "./raw-peaks.js";
 import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";
 import type { UnknownGroup } from "./name-unknowns.js";
+import { smoothAround } from "./raw-peaks.js";
 import type { InjectionRepeatability } from "./repeatability.js";
 
 /** A peak within this many standard deviations of its ion is supported by retention, not only inside a window. */
@@ -61,16 +61,30 @@ function traceOf(
     signal: trace.chromatogram.signal,
     baseline,
     peaks: system ? [system, ...peaks] : peaks,
-    components: shown.map((p, i) => ({ ion: peaks[i].ion, first: trace.offset + p.first, values: p.component })),
+    components: shown.map((p, i) => ({
+      ion: peaks[i].ion,
+      first: trace.offset + p.first,
+      values: p.component,
+    })),
     noise: trace.noise,
   };
 }
 
-function identityOf(channel: EvaluatedChannel, run: EvaluatedRun, p: EvaluatedPeak, confirmed: ReadonlySet<string>): PeakIdentity {
+function identityOf(
+  channel: EvaluatedChannel,
+  run: EvaluatedRun,
+  p: EvaluatedPeak,
+  confirmed: ReadonlySet<string>,
+): PeakIdentity {
   const method = channel.ions[p.ion as number];
   if (confirmed.has(JSON.stringify([run.injection.id, method.ion]))) return "confirmed";
   const rival = run.peaks.some(
-    (q) => q !== p && q.raw !== undefined && q.ion === undefined && !q.broad && Math.abs(q.time - p.time) < 0.006 * p.time,
+    (q) =>
+      q !== p &&
+      q.raw !== undefined &&
+      q.ion === undefined &&
+      !q.broad &&
+      Math.abs(q.time - p.time) < 0.006 * p.time,
   );
   if (rival) return "ambiguous";
   return Math.abs(p.deviation ?? Number.POSITIVE_INFINITY) <= SUPPORTED_WITHIN ? "supported" : "tentative";
@@ -118,19 +132,30 @@ function crossing(y: Float64Array, apex: number, step: 1 | -1, level: number): n
 }
 
 /** Rs = 1.18 (t₂ − t₁)/(W½,₁ + W½,₂). */
-function resolution(run: EvaluatedRun, p: EvaluatedPeak, next: EvaluatedPeak | undefined): number | undefined {
+function resolution(
+  run: EvaluatedRun,
+  p: EvaluatedPeak,
+  next: EvaluatedPeak | undefined,
+): number | undefined {
   if (!next) return undefined;
   const [a, b] = [halfWidth(run, p), halfWidth(run, next)];
   return a === undefined || b === undefined ? undefined : (1.18 * (next.time - p.time)) / (a + b);
 }
 
 /** The dip of the unretained plug as the first system peak: its area between hold-up time and the end of the void. */
-function voidDip(channel: EvaluatedChannel, run: EvaluatedRun, repeatability: InjectionRepeatability): PeakResult | undefined {
+function voidDip(
+  channel: EvaluatedChannel,
+  run: EvaluatedRun,
+  repeatability: InjectionRepeatability,
+): PeakResult | undefined {
   const { voidDip: time, voidEnd } = channel.stretch;
   if (time === undefined) return undefined;
   const { chromatogram, interval, noise } = run.trace;
   const first = Math.max(0, Math.round((2 * time - voidEnd - chromatogram.time[0]) / interval));
-  const last = Math.min(chromatogram.time.length - 1, Math.round((voidEnd - chromatogram.time[0]) / interval));
+  const last = Math.min(
+    chromatogram.time.length - 1,
+    Math.round((voidEnd - chromatogram.time[0]) / interval),
+  );
   if (last - first < 4) return undefined;
   const [left, right] = [chromatogram.signal[first], chromatogram.signal[last]];
   let area = 0;

@@ -1,9 +1,9 @@
 import { detectPeaks } from "../../peaks/detect.js";
-import { widthAtHalf } from "../../signal/peak-width.js";
 import { arpls, stiffnessFor } from "../../signal/arpls.js";
 import { blankReference } from "../../signal/blank-reference.js";
 import type { Chromatogram } from "../../signal/chromatogram.js";
 import { whiteNoise } from "../../signal/noise.js";
+import { widthAtHalf } from "../../signal/peak-width.js";
 import { evenInterval, indexAt } from "../../signal/time-axis.js";
 import { voidRegion } from "../../signal/void-region.js";
 import type { Batch, Injection, MethodIon } from "../types.js";
@@ -105,7 +105,11 @@ export function cutTraces(batch: Batch, stretch: Stretch): readonly CutTrace[] {
  * Takes the baseline off every trace: first what the programme does alone (the blanks' common course), then
  * the rest by arPLS with the stiffness of the widest peak.
  */
-export function prepareTraces(cuts: readonly CutTrace[], widths: WidthCurve, ions: readonly MethodIon[]): PreparedTraces {
+export function prepareTraces(
+  cuts: readonly CutTrace[],
+  widths: WidthCurve,
+  ions: readonly MethodIon[],
+): PreparedTraces {
   const reference = programmeReference(cuts, widths, ions);
   const traces = cuts.map((cut) => {
     const blank = reference && reference.course.length === cut.y.length ? reference.course : undefined;
@@ -159,7 +163,8 @@ function programmeReference(
     const time = start + index * interval;
     if (measured > BROAD * sigma) humps.push({ time, sigma: measured * interval });
     // A peak where an ion of the method elutes is contamination of the blanks: never subtracted, so that it is seen.
-    else if (ions.some((i) => Math.abs(i.retentionTime - time) < i.window)) masked.push([Math.round(index - 5 * sigma), Math.round(index + 8 * sigma)]);
+    else if (ions.some((i) => Math.abs(i.retentionTime - time) < i.window))
+      masked.push([Math.round(index - 5 * sigma), Math.round(index + 8 * sigma)]);
   }
   return { course: masked.length === 0 ? course : blankReference(signals, { peakWidth, masked }), humps };
 }

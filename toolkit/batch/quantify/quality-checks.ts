@@ -37,7 +37,11 @@ export const DEFAULT_ACCEPTANCE: AcceptanceLimits = {
   matrixSpike: { low: 80, high: 120, source: `general inorganic default, ${COMMON}` },
   duplicate: { percent: 10, source: `general inorganic default, ${COMMON}` },
   blank: { shareOfLoq: 0.5, source: "Standard Methods 2020 (at most half the reporting level)" },
-  level: { percent: 10, lowestPercent: 20, source: "Standard Methods 4020 (±10 %, wider at the lower limit)" },
+  level: {
+    percent: 10,
+    lowestPercent: 20,
+    source: "Standard Methods 4020 (±10 %, wider at the lower limit)",
+  },
 };
 
 interface CheckContext {
@@ -55,13 +59,20 @@ export function qualityChecks(context: CheckContext): CheckResult[] {
   for (const run of channel.runs) {
     const { kind } = run.injection;
     if (kind === "blank") out.push(...blankChecks(context, run));
-    else if (kind === "second source") out.push(...recoveryChecks(context, run, context.accept.secondSource, ["every result of the ion"]));
-    else if (kind === "continuing check") out.push(...recoveryChecks(context, run, context.accept.continuingCheck, governedBy(channel, run)));
-    else if (kind === "fortified blank") out.push(...recoveryChecks(context, run, context.accept.fortifiedBlank, ["every result of the ion"]));
-    else if (kind === "reference material") out.push(...recoveryChecks(context, run, context.accept.referenceMaterial, ["every result of the ion"]));
+    else if (kind === "second source")
+      out.push(...recoveryChecks(context, run, context.accept.secondSource, ["every result of the ion"]));
+    else if (kind === "continuing check")
+      out.push(...recoveryChecks(context, run, context.accept.continuingCheck, governedBy(channel, run)));
+    else if (kind === "fortified blank")
+      out.push(...recoveryChecks(context, run, context.accept.fortifiedBlank, ["every result of the ion"]));
+    else if (kind === "reference material")
+      out.push(
+        ...recoveryChecks(context, run, context.accept.referenceMaterial, ["every result of the ion"]),
+      );
     else if (kind === "duplicate") out.push(...duplicateChecks(context, run));
     else if (kind === "matrix spike") out.push(...spikeChecks(context, run));
-    else if (kind === "matrix spike duplicate") out.push(...spikeChecks(context, run), ...spikePairChecks(context, run));
+    else if (kind === "matrix spike duplicate")
+      out.push(...spikeChecks(context, run), ...spikePairChecks(context, run));
   }
   return out;
 }
@@ -72,7 +83,8 @@ function calibrationChecks({ channel, curves, accept }: CheckContext): CheckResu
     return fitted.points
       .filter((p) => p.rejected === undefined && p.concentration > 0)
       .map((p) => {
-        const allowed = p.concentration === fitted.lowestLevel ? accept.level.lowestPercent : accept.level.percent;
+        const allowed =
+          p.concentration === fitted.lowestLevel ? accept.level.lowestPercent : accept.level.percent;
         return {
           check: "calibration level",
           injection: p.injection,
@@ -89,7 +101,10 @@ function calibrationChecks({ channel, curves, accept }: CheckContext): CheckResu
   });
 }
 
-function blankChecks({ channel, curves, limits, repeatability, accept }: CheckContext, run: EvaluatedRun): CheckResult[] {
+function blankChecks(
+  { channel, curves, limits, repeatability, accept }: CheckContext,
+  run: EvaluatedRun,
+): CheckResult[] {
   return curves.flatMap((fitted, j): CheckResult[] => {
     const limit = limits[j];
     if (!fitted || !limit) return [];
@@ -109,13 +124,20 @@ function blankChecks({ channel, curves, limits, repeatability, accept }: CheckCo
         limit: `≤ ${formatPlain(allowed)} mg/L`,
         passed: found.concentration.value <= allowed,
         source: accept.blank.source,
-        touches: previous ? [`results below ten times the blank; carry-over from ${previous.id} is possible`] : ["results below ten times the blank"],
+        touches: previous
+          ? [`results below ten times the blank; carry-over from ${previous.id} is possible`]
+          : ["results below ten times the blank"],
       },
     ];
   });
 }
 
-function recoveryChecks(context: CheckContext, run: EvaluatedRun, limit: RecoveryLimit, touches: readonly string[]): CheckResult[] {
+function recoveryChecks(
+  context: CheckContext,
+  run: EvaluatedRun,
+  limit: RecoveryLimit,
+  touches: readonly string[],
+): CheckResult[] {
   const { channel, curves, repeatability } = context;
   return rowsOf(channel, run.injection).flatMap((row): CheckResult[] => {
     const j = channel.ions.findIndex((i) => i.ion === row.ion);
@@ -156,7 +178,9 @@ function governedBy(channel: EvaluatedChannel, run: EvaluatedRun): readonly stri
   while (from >= 0 && !isCheck(from)) from--;
   let to = at + 1;
   while (to < channel.runs.length && !isCheck(to)) to++;
-  const samples = channel.runs.slice(from + 1, to).flatMap((r) => (r.injection.kind === "sample" ? [r.injection.solution] : []));
+  const samples = channel.runs
+    .slice(from + 1, to)
+    .flatMap((r) => (r.injection.kind === "sample" ? [r.injection.solution] : []));
   return [...new Set(samples)];
 }
 
@@ -193,9 +217,15 @@ function duplicateChecks(context: CheckContext, run: EvaluatedRun): CheckResult[
         channel: channel.batch.method.channel,
         found: second,
         expected: first,
-        limit: nearLimit ? `difference ≤ ${formatPlain(quantification)} mg/L` : `difference ≤ ${accept.duplicate.percent} %`,
-        passed: nearLimit ? Math.abs(first - second) <= quantification : difference <= accept.duplicate.percent,
-        source: nearLimit ? "below five times the quantification limit the difference itself is judged; common practice, no source" : accept.duplicate.source,
+        limit: nearLimit
+          ? `difference ≤ ${formatPlain(quantification)} mg/L`
+          : `difference ≤ ${accept.duplicate.percent} %`,
+        passed: nearLimit
+          ? Math.abs(first - second) <= quantification
+          : difference <= accept.duplicate.percent,
+        source: nearLimit
+          ? "below five times the quantification limit the difference itself is judged; common practice, no source"
+          : accept.duplicate.source,
         touches: [parent.injection.solution],
       },
     ];
@@ -234,7 +264,9 @@ function spikeChecks(context: CheckContext, run: EvaluatedRun): CheckResult[] {
 /** The two spiked portions against each other. */
 function spikePairChecks(context: CheckContext, run: EvaluatedRun): CheckResult[] {
   const { channel, accept } = context;
-  const first = channel.runs.find((r) => r.injection.kind === "matrix spike" && r.injection.parent === run.injection.parent);
+  const first = channel.runs.find(
+    (r) => r.injection.kind === "matrix spike" && r.injection.parent === run.injection.parent,
+  );
   if (!first) return [];
   return rowsOf(channel, run.injection).flatMap((row): CheckResult[] => {
     const j = channel.ions.findIndex((i) => i.ion === row.ion);

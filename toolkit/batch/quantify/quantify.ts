@@ -1,7 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import type { Batch, IonCalibration, Results, SampleResult, UnknownPeak } from "../types.js";
 import { balanceSamples } from "./balance-samples.js";
-import { type IonCurve, curveOf } from "./calibrate-ions.js";
+import { curveOf, type IonCurve } from "./calibrate-ions.js";
 import { confirmedBySpike } from "./confirm-by-spike.js";
 import { type EvaluatedChannel, evaluateChannel } from "./evaluate-channel.js";
 import { flagByChecks } from "./flag-by-checks.js";
@@ -41,7 +41,10 @@ interface ChannelOutcome {
  * @param batches one channel, or the two channels of one investigation
  * @throws IonbookError `no-calibration`, `same-channel`, `not-conductivity` and what the rooms below throw
  */
-export async function quantify(batches: Batch | readonly Batch[], options: QuantifyOptions = {}): Promise<Results> {
+export async function quantify(
+  batches: Batch | readonly Batch[],
+  options: QuantifyOptions = {},
+): Promise<Results> {
   const list = "kind" in batches ? [batches] : [...batches];
   refuseUnfit(list);
   const accept = { ...DEFAULT_ACCEPTANCE, ...options.accept };
@@ -60,21 +63,34 @@ export async function quantify(batches: Batch | readonly Batch[], options: Quant
 }
 
 function refuseUnfit(batches: readonly Batch[]): void {
-  if (batches.length === 0) throw new IonbookError("no-batch", "quantify needs at least one batch: open a folder with openBatch");
+  if (batches.length === 0)
+    throw new IonbookError("no-batch", "quantify needs at least one batch: open a folder with openBatch");
   const seen = new Set<string>();
   for (const batch of batches) {
     const { channel } = batch.method;
     if (seen.has(channel)) {
-      throw new IonbookError("same-channel", `two ${channel} batches were given; one investigation is one ${channel} batch and one of the other channel`, { file: batch.folder });
+      throw new IonbookError(
+        "same-channel",
+        `two ${channel} batches were given; one investigation is one ${channel} batch and one of the other channel`,
+        { file: batch.folder },
+      );
     }
     seen.add(channel);
     for (const c of batch.chromatograms.values()) {
       if (c.signalUnit !== "µS/cm") {
-        throw new IonbookError("not-conductivity", `${c.id} is in ${c.signalUnit}; quantify works on conductivity: give the signal in nS/cm, µS/cm or mS/cm`, { file: c.source ?? c.id });
+        throw new IonbookError(
+          "not-conductivity",
+          `${c.id} is in ${c.signalUnit}; quantify works on conductivity: give the signal in nS/cm, µS/cm or mS/cm`,
+          { file: c.source ?? c.id },
+        );
       }
     }
     if (!batch.injections.some((i) => i.kind === "calibration")) {
-      throw new IonbookError("no-calibration", `no injection of kind "calibration" in ${batch.folder}: add the standards to worksheet.csv and solutions.csv`, { file: `${batch.folder}/worksheet.csv` });
+      throw new IonbookError(
+        "no-calibration",
+        `no injection of kind "calibration" in ${batch.folder}: add the standards to worksheet.csv and solutions.csv`,
+        { file: `${batch.folder}/worksheet.csv` },
+      );
     }
   }
 }
@@ -83,11 +99,16 @@ function channelOutcome(batch: Batch, accept: AcceptanceLimits): ChannelOutcome 
   const channel = evaluateChannel(batch);
   const repeatability = injectionRepeatability(channel);
   const curves = channel.ions.map((_, j) => curveOf(channel, j, repeatability));
-  const limits = curves.map((fitted, j) => (fitted ? ionLimits(channel, j, fitted, repeatability) : undefined));
+  const limits = curves.map((fitted, j) =>
+    fitted ? ionLimits(channel, j, fitted, repeatability) : undefined,
+  );
   const checks = qualityChecks({ channel, curves, limits, repeatability, accept });
   const groups = groupUnknowns(channel, channel.stretch.voidDip === undefined ? 1 : 2);
   const traces = peakTables(channel, groups, repeatability, confirmedBySpike(channel, checks));
-  const samples = flagByChecks([...sampleResults(channel, curves, limits, repeatability), ...notMeasuredResults(channel)], checks);
+  const samples = flagByChecks(
+    [...sampleResults(channel, curves, limits, repeatability), ...notMeasuredResults(channel)],
+    checks,
+  );
   return {
     channel,
     calibrations: curves.flatMap((fitted, j) => calibrationRow(channel, fitted, limits[j])),
@@ -101,7 +122,11 @@ function channelOutcome(batch: Batch, accept: AcceptanceLimits): ChannelOutcome 
   };
 }
 
-function calibrationRow(channel: EvaluatedChannel, fitted: IonCurve | undefined, limits: IonLimits | undefined): IonCalibration[] {
+function calibrationRow(
+  channel: EvaluatedChannel,
+  fitted: IonCurve | undefined,
+  limits: IonLimits | undefined,
+): IonCalibration[] {
   if (!fitted || !limits) return [];
   return [
     {
@@ -134,7 +159,10 @@ function verdictOf(fitted: IonCurve): string {
     }
   }
   const { chiSquared, inflation } = fitted.curve.covarianceBasis;
-  if (inflation > 1.5 && chiSquared !== undefined) against.push(`the points scatter more than noise, injection and standards explain (χ² ${chiSquared.toFixed(0)} on ${fitted.curve.dof})`);
+  if (inflation > 1.5 && chiSquared !== undefined)
+    against.push(
+      `the points scatter more than noise, injection and standards explain (χ² ${chiSquared.toFixed(0)} on ${fitted.curve.dof})`,
+    );
   return against.length === 0 ? "accepted" : against.join("; ");
 }
 

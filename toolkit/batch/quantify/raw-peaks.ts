@@ -20,7 +20,11 @@ const FALSE_PEAKS = 0.01;
 const LEAST_NARROWNESS = 0.55;
 
 /** Peaks of one prepared trace, in time order. */
-export function rawPeaks(trace: PreparedTrace, widths: WidthCurve, humps: readonly Hump[]): readonly RawPeak[] {
+export function rawPeaks(
+  trace: PreparedTrace,
+  widths: WidthCurve,
+  humps: readonly Hump[],
+): readonly RawPeak[] {
   const { corrected, interval, start, noise } = trace;
   const sigmaAt = (index: number) => widths.at(start + index * interval) / interval;
   const found = detectPeaks(corrected, { widthAt: sigmaAt, falsePeaks: FALSE_PEAKS });

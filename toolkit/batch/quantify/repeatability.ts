@@ -27,7 +27,8 @@ export function injectionRepeatability(channel: EvaluatedChannel): InjectionRepe
   const groups = new Map<string, EvaluatedRun[]>();
   for (const run of channel.runs) {
     const { kind, solution, dilution } = run.injection;
-    if (kind === "blank" || kind === "sample" || kind === "duplicate" || kind.startsWith("matrix spike")) continue;
+    if (kind === "blank" || kind === "sample" || kind === "duplicate" || kind.startsWith("matrix spike"))
+      continue;
     const key = JSON.stringify([solution, dilution]);
     groups.set(key, [...(groups.get(key) ?? []), run]);
   }
@@ -40,10 +41,17 @@ export function injectionRepeatability(channel: EvaluatedChannel): InjectionRepe
     dof += found.dof;
   }
   const total = TYPICAL_DOF + dof;
-  return { relative: Math.sqrt((TYPICAL_DOF * TYPICAL ** 2 + Math.max(squares, 0)) / total), dof: total, repeats: dof };
+  return {
+    relative: Math.sqrt((TYPICAL_DOF * TYPICAL ** 2 + Math.max(squares, 0)) / total),
+    dof: total,
+    repeats: dof,
+  };
 }
 
-function groupScatter(channel: EvaluatedChannel, runs: readonly EvaluatedRun[]): { squares: number; dof: number } {
+function groupScatter(
+  channel: EvaluatedChannel,
+  runs: readonly EvaluatedRun[],
+): { squares: number; dof: number } {
   const n = runs.length;
   const deviations = new Float64Array(n);
   let weightSum = 0;

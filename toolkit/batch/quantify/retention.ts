@@ -44,7 +44,8 @@ const UNKNOWN_COST = 16;
 const FIRST_SCATTER = 0.006;
 
 export function expectedTime(reference: ReferenceTime, alignment: Alignment, area: number): number {
-  const shift = alignment.common + alignment.perCharge * (reference.charge - 1) + reference.shiftPerArea * area;
+  const shift =
+    alignment.common + alignment.perCharge * (reference.charge - 1) + reference.shiftPerArea * area;
   return reference.time * Math.exp(shift);
 }
 
@@ -169,7 +170,10 @@ export function nameRun(
   const allowedAt = (state: Alignment) => (peak: TimedPeak, reference: ReferenceTime) => {
     const ion = windows[references.indexOf(reference)];
     const aligned = peak.time * Math.exp(-state.common - state.perCharge * (reference.charge - 1));
-    return Math.abs(peak.time - ion.retentionTime) <= ion.window || Math.abs(aligned - ion.retentionTime) <= ion.window;
+    return (
+      Math.abs(peak.time - ion.retentionTime) <= ion.window ||
+      Math.abs(aligned - ion.retentionTime) <= ion.window
+    );
   };
   let best: { cost: number; state: Alignment } = { cost: Number.POSITIVE_INFINITY, state: prior };
   for (let k = -16; k <= 16; k++) {
@@ -203,7 +207,10 @@ function costOf(
 }
 
 /** Where each ion of the method elutes before any standard has been looked at: the method's own word. */
-export function firstReferences(ions: readonly MethodIon[], chargeOf: (ion: string) => number): ReferenceTime[] {
+export function firstReferences(
+  ions: readonly MethodIon[],
+  chargeOf: (ion: string) => number,
+): ReferenceTime[] {
   return ions.map((ion) => ({
     ion: ion.ion,
     charge: Math.abs(chargeOf(ion.ion)),
@@ -220,7 +227,11 @@ export function firstReferences(ions: readonly MethodIon[], chargeOf: (ion: stri
  */
 export function learnReferences(
   references: readonly ReferenceTime[],
-  runs: readonly { readonly injection: Injection; readonly peaks: readonly TimedPeak[]; readonly named: NamedRun }[],
+  runs: readonly {
+    readonly injection: Injection;
+    readonly peaks: readonly TimedPeak[];
+    readonly named: NamedRun;
+  }[],
 ): ReferenceTime[] {
   return references.map((reference, j) => {
     const readings = runs.flatMap(({ peaks, named }) => {
@@ -231,7 +242,8 @@ export function learnReferences(
       const u = Math.sqrt(LEAST_SCATTER ** 2 + (peaks[i].uTime / peaks[i].time) ** 2);
       return [{ y, u, x: peaks[i].area }];
     });
-    if (readings.length < 3) return readings.length === 0 ? reference : { ...reference, readings: readings.length };
+    if (readings.length < 3)
+      return readings.length === 0 ? reference : { ...reference, readings: readings.length };
     const line = robustLine(readings);
     return {
       ...reference,
@@ -264,7 +276,9 @@ function robustLine(points: readonly { readonly x: number; readonly y: number; r
     slope = (sw * sxy - sx * sy) / determinant;
     level = (sy - slope * sx) / sw;
     uSlope = Math.sqrt(sw / determinant);
-    const deviations = points.map((p) => Math.abs(p.y - level - slope * p.x) / Math.max(p.u / LEAST_SCATTER, 1)).sort((a, b) => a - b);
+    const deviations = points
+      .map((p) => Math.abs(p.y - level - slope * p.x) / Math.max(p.u / LEAST_SCATTER, 1))
+      .sort((a, b) => a - b);
     scatter = 1.4826 * deviations[deviations.length >> 1];
   }
   return { level, slope, uSlope, scatter };

@@ -3,7 +3,7 @@ import { ion as ionOf } from "../../ions/ion-table.js";
 import { convert } from "../../ions/units.js";
 import { exactly, fromSources, type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
 import type { Channel, Injection, ResultStatus, Sample, SampleResult } from "../types.js";
-import { type IonCurve, areaOf, peakOf } from "./calibrate-ions.js";
+import { areaOf, type IonCurve, peakOf } from "./calibrate-ions.js";
 import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";
 import type { IonLimits } from "./ion-limits.js";
 import type { InjectionRepeatability } from "./repeatability.js";
@@ -55,10 +55,20 @@ function readCurve({ curve, lowestLevel, highestLevel }: IonCurve, area: Measure
  * D dilution, V volume of extractant added (mL), m mass as received (g), d dry fraction (1 where not stated),
  * ρ = 1 g/mL; mg/kg per mg/L.
  */
-export function backFactor(injection: Injection, sample: Sample, channel: Channel, ionName: string): MeasuredValue {
+export function backFactor(
+  injection: Injection,
+  sample: Sample,
+  channel: Channel,
+  ionName: string,
+): MeasuredValue {
   const dilution =
     injection.uDilution > 0
-      ? measured(injection.dilution, "1", { u: injection.uDilution }, { source: `dilution of ${sample.sample} ×${injection.dilution} (${channel})` })
+      ? measured(
+          injection.dilution,
+          "1",
+          { u: injection.uDilution },
+          { source: `dilution of ${sample.sample} ×${injection.dilution} (${channel})` },
+        )
       : exactly(injection.dilution, "1");
   if (sample.preparation === "direct") {
     const perUnit = convert(1, "mg/L", sample.unit as "mg/L", ionName);
@@ -85,13 +95,17 @@ function quantity(value: number, unit: string, u: number, source: string): Measu
  * The injection of a sample from which an ion is reported: the strongest response that is still inside the
  * calibrated range; the least diluted where all lie below it, the most diluted where all lie above.
  */
-export function bestDilution(found: readonly InjectedConcentration[], highestLevel: number): InjectedConcentration {
+export function bestDilution(
+  found: readonly InjectedConcentration[],
+  highestLevel: number,
+): InjectedConcentration {
   const inside = found.filter((f) => f.concentration.value <= highestLevel);
   if (inside.length === 0) {
     return found.reduce((a, b) => (b.run.injection.dilution > a.run.injection.dilution ? b : a));
   }
   return inside.reduce((a, b) => {
-    if (a.run.injection.dilution !== b.run.injection.dilution) return b.run.injection.dilution < a.run.injection.dilution ? b : a;
+    if (a.run.injection.dilution !== b.run.injection.dilution)
+      return b.run.injection.dilution < a.run.injection.dilution ? b : a;
     return a;
   });
 }
@@ -113,7 +127,9 @@ export function sampleResults(
 ): SampleResult[] {
   const { batch } = channel;
   return batch.samples.flatMap((sample): SampleResult[] => {
-    const runs = channel.runs.filter((r) => r.injection.kind === "sample" && r.injection.solution === sample.sample);
+    const runs = channel.runs.filter(
+      (r) => r.injection.kind === "sample" && r.injection.solution === sample.sample,
+    );
     if (runs.length === 0) return [];
     return channel.ions.map((method, j) => {
       const none = emptyResult(sample, method.ion, batch.method.channel);
@@ -167,8 +183,12 @@ function resultFlags(best: InjectedConcentration, channel: EvaluatedChannel): st
 /** Rows for the ions a method does not cover, one for each sample. */
 export function notMeasuredResults(channel: EvaluatedChannel): SampleResult[] {
   const { batch } = channel;
-  const injected = new Set(channel.runs.filter((r) => r.injection.kind === "sample").map((r) => r.injection.solution));
+  const injected = new Set(
+    channel.runs.filter((r) => r.injection.kind === "sample").map((r) => r.injection.solution),
+  );
   return batch.samples
     .filter((s) => injected.has(s.sample))
-    .flatMap((sample) => batch.method.notMeasured.map((name) => emptyResult(sample, ionOf(name).name, batch.method.channel)));
+    .flatMap((sample) =>
+      batch.method.notMeasured.map((name) => emptyResult(sample, ionOf(name).name, batch.method.channel)),
+    );
 }

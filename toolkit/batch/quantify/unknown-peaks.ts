@@ -25,21 +25,28 @@ export function unknownPeaks(
           injection: run.injection.id,
           sample: run.injection.kind === "sample" ? run.injection.solution : undefined,
           area,
-          microequivalents: channel.batch.method.channel === "anion" ? chargeOf(area, group.name, curves) : undefined,
+          microequivalents:
+            channel.batch.method.channel === "anion" ? chargeOf(area, group.name, curves) : undefined,
         };
       }),
     }));
 }
 
 /** µeq/L in the injected solution, matched at equal area with the calibrated strong ions whose range holds that area. */
-function chargeOf(area: MeasuredValue, name: string, curves: readonly (IonCurve | undefined)[]): MeasuredValue | undefined {
+function chargeOf(
+  area: MeasuredValue,
+  name: string,
+  curves: readonly (IonCurve | undefined)[],
+): MeasuredValue | undefined {
   const references = curves.flatMap((fitted) => {
     if (!fitted || !isStrongIon(fitted.ion.ion)) return [];
     const { curve, lowestLevel, highestLevel } = fitted;
     if (area.value < 0.5 * curve.respond(lowestLevel) || area.value > curve.respond(highestLevel)) return [];
     return [{ ion: fitted.ion.ion, concentration: curve.concentration(area) }];
   });
-  return references.length === 0 ? undefined : unknownAnionEquivalents({ area, name, references }).microequivalents;
+  return references.length === 0
+    ? undefined
+    : unknownAnionEquivalents({ area, name, references }).microequivalents;
 }
 
 /** Charge of all unidentified anions of each sample, meq/L in the sample: per peak, the least diluted injection that shows it. */

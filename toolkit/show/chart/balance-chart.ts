@@ -50,7 +50,7 @@ export function balanceChart(balances: readonly SampleBalance[], width = 560, ro
     height: 17 * (rows.length - 1),
     layer: [
       barLayer(pieces, x, y),
-      labelLayer(pieces, top, width, x, y),
+      labelLayer(bars, top, width, x, y),
       ...sumLayers(bars, top, width, room, x, y),
       ...headLayers(balances, width, y),
     ],
@@ -82,15 +82,23 @@ function barOf(balance: SampleBalance, side: "cation" | "anion", index: number):
 /** Names of the pieces too narrow to carry them, the largest first, as many as there is room for behind the bar. */
 function namesBehind(bar: Bar, top: number, width: number, room: number): string {
   const names = bar.pieces
-    .filter((piece) => !fits(piece, top, width) && piece.to - piece.from > bar.end / 100)
+    .filter((piece) => !fits(piece, bar, top, width) && piece.to - piece.from > bar.end / 100)
     .map((piece) => piece.name);
   const free = width * (1 - bar.end / top) + room - 8;
   while (names.length > 0 && textWidth(names.join(", "), 10) > free) names.pop();
   return names.join(", ");
 }
 
-function fits(piece: Piece, top: number, width: number): boolean {
-  return textWidth(piece.name, 10) + 6 < ((piece.to - piece.from) / top) * width;
+/** The stretch of a piece that the bracket of the sum leaves free. */
+function freeStretch(piece: Piece, bar: Bar): readonly [from: number, to: number] {
+  if (piece.to <= bar.low || piece.from >= bar.high) return [piece.from, piece.to];
+  const [before, behind] = [bar.low - piece.from, piece.to - bar.high];
+  return before >= behind ? [piece.from, Math.max(piece.from, bar.low)] : [bar.high, piece.to];
+}
+
+function fits(piece: Piece, bar: Bar, top: number, width: number): boolean {
+  const [from, to] = freeStretch(piece, bar);
+  return textWidth(piece.name, 10) + 6 < ((to - from) / top) * width;
 }
 
 function piecesOf(balance: SampleBalance, side: "cation" | "anion", row: string): readonly Piece[] {
@@ -126,16 +134,15 @@ function barLayer(pieces: readonly Piece[], x: SpecPart, y: SpecPart): SpecPart 
 }
 
 /** Names inside the pieces that are wide enough for them. */
-function labelLayer(
-  pieces: readonly Piece[],
-  top: number,
-  width: number,
-  x: SpecPart,
-  y: SpecPart,
-): SpecPart {
-  const fitting = pieces
-    .filter((piece) => fits(piece, top, width))
-    .map(({ row, name, from, to }) => ({ row, name, middle: (from + to) / 2 }));
+function labelLayer(bars: readonly Bar[], top: number, width: number, x: SpecPart, y: SpecPart): SpecPart {
+  const fitting = bars.flatMap((bar) =>
+    bar.pieces
+      .filter((piece) => fits(piece, bar, top, width))
+      .map((piece) => {
+        const [from, to] = freeStretch(piece, bar);
+        return { row: piece.row, name: piece.name, middle: (from + to) / 2 };
+      }),
+  );
   return texts(fitting, "name", { fontSize: 10, fill: INK.ink }, { x: { ...x, field: "middle" }, y });
 }
 

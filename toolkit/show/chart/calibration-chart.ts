@@ -2,6 +2,7 @@ import type { IonCalibration } from "../../batch/types.js";
 import type { Calibration } from "../../calibration/types.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";
 import { ionFormula } from "../text/ion-names.js";
+import { textWidth } from "../trace/label-places.js";
 import { band, intervalBars, texts } from "./marks.js";
 import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
 
@@ -83,6 +84,7 @@ function plottedCalibration(plot: PlottedCalibration): ChartSpec {
     scale: { type: "log", domain: [low, high], nice: false },
     axis: { values: decades(low, high), format: "~g", ...axis },
   });
+  const place: Place = (concentration) => (plot.width * Math.log(concentration / low)) / Math.log(high / low);
   const upper = { x: x({ labels: false, title: null }), width: plot.width, height: 150 };
   const lower = { x: x({ title }), width: plot.width, height: 92 };
   return chartSpec({
@@ -91,7 +93,7 @@ function plottedCalibration(plot: PlottedCalibration): ChartSpec {
       {
         width: upper.width,
         height: upper.height,
-        layer: curveLayers(plot, visible, limits, curve, color, upper.x),
+        layer: curveLayers(plot, visible, limits, curve, color, upper.x, place),
       },
       {
         width: lower.width,
@@ -150,6 +152,7 @@ function curveLayers(
   curve: readonly BandPoint[],
   color: string,
   x: SpecPart,
+  place: Place,
 ): readonly SpecPart[] {
   const positive = visible.filter((each) => each.response > 0);
   const responses = [...positive.map((each) => each.response), ...curve.map((each) => each.y)].filter(
@@ -181,7 +184,7 @@ function curveLayers(
     { data: { values: drawn }, mark: line, encoding: { x, y } },
     intervalBars(rows, x, y),
     standardMarks(rows, color, x, y),
-    ...limitLayers(limits, x, true),
+    ...namedLimits(limits, x, place),
   ];
 }
 
@@ -201,19 +204,44 @@ function standardMarks(rows: readonly SpecPart[], color: string, x: SpecPart, y:
   };
 }
 
-/** Dotted lines at the limits, each beginning at the row of its name so that it crosses no other. */
-function limitLayers(limits: readonly PlottedLimit[], x: SpecPart, named: boolean): readonly SpecPart[] {
+/** Names of limits are set in this size, each on a row of its own. */
+const NAME_SIZE = 10;
+
+/** Dotted lines over the whole panel. */
+function limitLines(limits: readonly PlottedLimit[], x: SpecPart): readonly SpecPart[] {
+  return limits.map((limit) => limitLine(limit, x, 0));
+}
+
+function limitLine(limit: PlottedLimit, x: SpecPart, top: number): SpecPart {
+  const mark = {
+    type: "rule",
+    color: INK.soft,
+    strokeDash: [1.5, 2.5],
+    strokeWidth: 1,
+    y: top,
+    y2: "height",
+  };
+  return { data: { values: [{ x: limit.concentration }] }, mark, encoding: { x } };
+}
+
+/**
+ * Dotted lines with their names, from the smallest limit to the largest. Each line begins at the row of its name and so
+ * crosses no other; a name stands left of its line, away from the curve, where the limit before leaves it the room.
+ */
+function namedLimits(limits: readonly PlottedLimit[], x: SpecPart, place: Place): readonly SpecPart[] {
   return limits.flatMap((limit, index) => {
-    const row = named ? 8 + 13 * index : 0;
+    const y = 8 + 13 * index;
+    const before = index === 0 ? 0 : place(limits[index - 1].concentration);
+    const left = place(limit.concentration) - before > textWidth(limit.name, NAME_SIZE) + 8;
+    const side = left ? { align: "right", dx: -4 } : { align: "left", dx: 4 };
     const values = [{ x: limit.concentration, name: limit.name }];
-    const rule = { type: "rule", color: INK.soft, strokeDash: [1.5, 2.5], strokeWidth: 1 };
-    const name = { align: "left", dx: 4, fontSize: 10, fill: INK.soft, y: row };
-    return [
-      { data: { values }, mark: { ...rule, y: named ? row - 5 : 0, y2: "height" }, encoding: { x } },
-      ...(named ? [texts(values, "name", name, { x })] : []),
-    ];
+    const mark = { ...side, fontSize: NAME_SIZE, fill: INK.soft, y };
+    return [limitLine(limit, x, y - 5), texts(values, "name", mark, { x })];
   });
 }
+
+/** Pixels from the left edge of the panel. */
+type Place = (concentration: number) => number;
 
 function errorLayers(
   visible: readonly PlottedStandard[],
@@ -248,6 +276,6 @@ function errorLayers(
     { data: { values: [{ y: 0 }] }, mark: zero, encoding: { y } },
     intervalBars(rows, x, y),
     standardMarks(rows, color, x, y),
-    ...limitLayers(limits, x, false),
+    ...limitLines(limits, x),
   ];
 }

@@ -56,9 +56,9 @@ function channelTable(
       html`<tr><th scope="rowgroup" colspan="${ions.length + 2}"><small>${unit}</small></th></tr>\n`;
     return html`<tbody>${heading}${lines}</tbody>\n`;
   });
-  const unitText = units.length === 1 ? units[0] : "units beside the rows";
+  const unit = units.length > 1 ? "" : units[0].includes("/") ? ` / (${units[0]})` : ` / ${units[0]}`;
   return html`<div class="scroll wide" tabindex="0" role="region" aria-label="${CHANNEL_WORDS[channel]} found"><table>
-<thead><tr><th scope="col">${CHANNEL_WORDS[channel]} / ${unitText.includes("/") ? `(${unitText})` : unitText}</th>${ions.map((name) => html`<th scope="col" class="num">${ionHeading(name)}</th>`)}${balances.length > 0 && html`<th scope="col" class="num">charge balance<small style="display:block">difference / %</small></th>`}</tr></thead>
+<thead><tr><th scope="col">${CHANNEL_WORDS[channel]}${unit}</th>${ions.map((name) => html`<th scope="col" class="num">${ionHeading(name)}</th>`)}${balances.length > 0 && html`<th scope="col" class="num">charge balance<small style="display:block">difference / %</small></th>`}</tr></thead>
 ${bodies}</table></div>
 `;
 }

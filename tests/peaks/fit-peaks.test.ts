@@ -1,0 +1,154 @@
+// Invented records: exact exponentially modified Gaussians, with seeded white noise where stated.
+import { describe, expect, it } from "vitest";
+import { createRandom } from "../../toolkit/numeric/random.js";
+import { emg } from "../../toolkit/peaks/emg.js";
+import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
+import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
+import { correlation, plus } from "../../toolkit/uncertainty/measured.js";
+
+interface Peak {
+  readonly area: number;
+  readonly mu: number;
+  readonly sigma: number;
+  readonly tau: number;
+}
+
+const PAIR: readonly Peak[] = [
+  { area: 0.5, mu: 5, sigma: 0.08, tau: 0.04 },
+  { area: 0.1, mu: 5.35, sigma: 0.09, tau: 0.05 },
+];
+const STARTS = [{ retentionTime: 5.02 }, { retentionTime: 5.38 }];
+
+function record(peaks: readonly Peak[], noise = 0, seed = 1, background = (t: number) => 0.7 + 0.01 * t) {
+  const random = createRandom(seed);
+  const time = Float64Array.from({ length: 1200 }, (_, i) => 3 + i / 300);
+  const signal = time.map(
+    (t) =>
+      background(t) +
+      peaks.reduce((sum, p) => sum + p.area * emg(t, p.mu, p.sigma, p.tau), noise * random.normal()),
+  );
+  return makeChromatogram({ id: `record ${seed}`, time, signal });
+}
+
+describe("a noise-free overlapping pair on a slanting line", () => {
+  const fit = fitPeaks(record(PAIR), { peaks: STARTS });
+
+  it("gives both areas, centres, σ and τ back to 1e-6", () => {
+    expect(fit.converged).toBe(true);
+    fit.peaks.forEach((peak, k) => {
+      expect(Math.abs(peak.area.value / PAIR[k].area - 1)).toBeLessThan(1e-6);
+      expect(Math.abs(peak.mu / PAIR[k].mu - 1)).toBeLessThan(1e-6);
+      expect(Math.abs(peak.sigma / PAIR[k].sigma - 1)).toBeLessThan(1e-6);
+      expect(Math.abs(peak.tau / PAIR[k].tau - 1)).toBeLessThan(1e-6);
+    });
+  });
+
+  it("gives the background's level in the middle and its slope per min", () => {
+    expect(fit.background[0]).toBeCloseTo(0.7 + 0.01 * 0.5 * (fit.from + fit.to), 6);
+    expect(fit.background[1]).toBeCloseTo(0.01, 6);
+  });
+
+  it("the area carries the signal's unit times min, and the limits hold 99.9 % of a peak", () => {
+    expect(fit.peaks[0].area.unit).toBe("µS/cm·min");
+    const { start, end, mu, sigma, tau } = fit.peaks[0];
+    let inside = 0;
+    for (let t = start; t < end; t += 1e-4) inside += 1e-4 * emg(t, mu, sigma, tau);
+    expect(inside).toBeGreaterThan(0.999);
+  });
+
+  it("does not depend on the order of the starts", () => {
+    const other = fitPeaks(record(PAIR), { peaks: [...STARTS].reverse() });
+    expect(other.peaks[0].area.value).toBe(fit.peaks[0].area.value);
+  });
+
+  it("starts without being told where when the peaks have a valley", () => {
+    const apart = [PAIR[0], { ...PAIR[1], mu: 5.6 }];
+    const found = fitPeaks(record(apart, 1e-4), { from: 3.2, to: 6.9 });
+    expect(found.peaks.length).toBe(2);
+    expect(Math.abs(found.peaks[1].area.value / 0.1 - 1)).toBeLessThan(0.01);
+  });
+});
+
+describe("shapes", () => {
+  it("a shared shape is one σ and one τ", () => {
+    const alike = PAIR.map((p) => ({ ...p, sigma: 0.08, tau: 0.05 }));
+    const { peaks, parameters } = fitPeaks(record(alike), { peaks: STARTS, sharedShape: true });
+    expect(peaks[0].sigma).toBe(peaks[1].sigma);
+    expect(Math.abs(peaks[1].area.value / 0.1 - 1)).toBeLessThan(1e-6);
+    expect(parameters).toEqual(["area 1", "area 2", "background", "slope", "mu 1", "mu 2", "sigma", "tau"]);
+  });
+
+  it("a front is fitted with a negative τ", () => {
+    const front = [{ area: 0.5, mu: 5, sigma: 0.08, tau: -0.06 }];
+    const { peaks } = fitPeaks(record(front), { peaks: [{ retentionTime: 4.95, tau: -0.03 }] });
+    expect(Math.abs(peaks[0].tau / -0.06 - 1)).toBeLessThan(1e-6);
+    expect(Math.abs(peaks[0].area.value / 0.5 - 1)).toBeLessThan(1e-6);
+    expect(peaks[0].retentionTime - peaks[0].start).toBeGreaterThan(peaks[0].end - peaks[0].retentionTime);
+  });
+
+  it("a Gaussian fit of a tailing peak leaves more behind than the tail's own fit by three decades", () => {
+    const one = [{ area: 0.5, mu: 5, sigma: 0.08, tau: 0.08 }];
+    const options = { peaks: [{ retentionTime: 5.05 }] };
+    const gaussian = fitPeaks(record(one), { ...options, shape: "gaussian" });
+    const tailed = fitPeaks(record(one), options);
+    expect(gaussian.residualStandardDeviation).toBeGreaterThan(1e3 * tailed.residualStandardDeviation);
+    expect(gaussian.peaks[0].tau).toBe(0);
+  });
+});
+
+describe("uncertainties, white noise of 2 nS/cm in seeded records", () => {
+  const NOISE = 0.002;
+
+  it("areas scatter as their u says: within 15 % over 200 records (s.d. of a s.d.: 5 %)", () => {
+    const alike = PAIR.map((p) => ({ ...p, sigma: 0.08, tau: 0.05 }));
+    const same = Array.from({ length: 200 }, (_, k) =>
+      fitPeaks(record(alike, NOISE, k + 1), { peaks: STARTS, sharedShape: true }),
+    );
+    for (const which of [0, 1]) {
+      const errors = same.map((f) => f.peaks[which].area.value - alike[which].area);
+      const scatter = Math.sqrt(errors.reduce((sum, e) => sum + e * e, 0) / errors.length);
+      const stated = Math.sqrt(same.reduce((sum, f) => sum + f.peaks[which].area.u ** 2, 0) / same.length);
+      expect(Math.abs(scatter / stated - 1)).toBeLessThan(0.15);
+    }
+  });
+
+  it("the residual standard deviation is the noise put in, within 2 % on average", () => {
+    const own = Array.from({ length: 50 }, (_, k) => fitPeaks(record(PAIR, NOISE, k + 1), { peaks: STARTS }));
+    const average = own.reduce((sum, f) => sum + f.residualStandardDeviation, 0) / own.length;
+    expect(Math.abs(average / NOISE - 1)).toBeLessThan(0.02);
+  });
+
+  it("areas of one fit keep their correlation in later arithmetic, and their u are the covariance's", () => {
+    const { peaks, covariance, dof } = fitPeaks(record(PAIR, NOISE), { peaks: STARTS });
+    const [a, b] = peaks.map((p) => p.area);
+    expect(a.u).toBeCloseTo(Math.sqrt(covariance[0][0]), 12);
+    expect(correlation(a, b)).toBeCloseTo(covariance[0][1] / (a.u * b.u), 9);
+    expect(plus(a, b).u ** 2).toBeCloseTo(covariance[0][0] + covariance[1][1] + 2 * covariance[0][1], 12);
+    expect(a.dof).toBe(dof);
+  });
+});
+
+describe("misuse is refused with a code", () => {
+  const chromatogram = record(PAIR);
+  it.each([
+    ["bad-option", { peaks: STARTS, shape: "square" as "emg" }],
+    ["bad-option", { peaks: STARTS, background: "wavy" as "linear" }],
+    ["no-peaks", { peaks: [] }],
+    ["bad-start", { peaks: [{ retentionTime: 99 }] }],
+    ["bad-start", { peaks: [{ retentionTime: 5, sigma: -1 }] }],
+    ["bad-start", { peaks: STARTS, from: 5.1 }],
+    [
+      "short-stretch",
+      { peaks: STARTS, from: 5.01, to: 5.39, background: "none" as const, sharedShape: false },
+    ],
+  ])("%s", (code, options) => {
+    const sparse = makeChromatogram({
+      id: "sparse",
+      time: chromatogram.time.filter((_, i) => i % 30 === 0),
+      signal: chromatogram.signal.filter((_, i) => i % 30 === 0),
+    });
+    expect(() => fitPeaks(code === "short-stretch" ? sparse : chromatogram, options)).toThrow(
+      expect.objectContaining({ code }),
+    );
+  });
+});

@@ -281,7 +281,7 @@ function rider(
     last: to,
     rule: own.present ? "rider fit" : "fixed window",
     component: component.slice(from - first, to - first + 1),
-    flags: fit.background[at] > 2 * height ? ["background above twice the height"] : [],
+    flags: own.present && fit.background[at] > 2 * height ? ["background above twice the height"] : [],
   };
 }
 
@@ -369,7 +369,7 @@ function jointly(
     last: to,
     rule: own.present ? "joint fit" : "fixed window",
     component: components[which].slice(from - first, to - first + 1),
-    flags: fit.converged ? [] : ["fit did not settle"],
+    flags: own.present && !fit.converged ? ["fit did not settle"] : [],
   };
 }
 

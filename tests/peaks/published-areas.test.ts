@@ -4,6 +4,7 @@ import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { readChromatogram } from "../../toolkit/batch/reading/chromatogram.js";
 import { areaBetween } from "../../toolkit/peaks/area-between.js";
+import { integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
 import { readPublishedPeaks } from "../../toolkit/peaks/published-peaks.js";
 
 const at = (name: string) => fileURLToPath(new URL(`../reference/andi/${name}`, import.meta.url));
@@ -24,6 +25,28 @@ describe("areas between published limits above a published straight baseline", (
     const bare = areaBetween(seconds, record.signal, { ...line, startValue: 0, endValue: 0 });
     expect(Math.abs(bare / area - 1)).toBeGreaterThan(0.1);
   });
+});
+
+describe("automatic integration of the same record", () => {
+  const { peaks } = integrateChromatogram(record, { from: 0 });
+
+  it.each(published)("finds peak $number within 0.7 s of its published apex", ({ retentionTime }) => {
+    const nearest = Math.min(...peaks.map((peak) => Math.abs(60 * peak.retentionTime - retentionTime)));
+    expect(nearest).toBeLessThan(0.7);
+  });
+
+  // The publisher's straight lines stand elsewhere than one baseline below the whole record. Where the ground is flat
+  // on both sides of a tall peak (4, 5, 7, 8) that matters little.
+  it.each(published.filter((p) => [4, 5, 7, 8].includes(p.number)))(
+    "the area of peak $number lies within 5 % of the published one",
+    ({ line, area }) => {
+      const own = peaks.filter(
+        (peak) => 60 * peak.retentionTime > line.start && 60 * peak.retentionTime < line.end,
+      );
+      const tallest = own.reduce((a, b) => (a.height > b.height ? a : b));
+      expect(Math.abs((60 * tallest.area.value) / area - 1)).toBeLessThan(0.05);
+    },
+  );
 });
 
 describe("areaBetween", () => {

@@ -41,12 +41,18 @@ export async function demoCommand(args: readonly string[]): Promise<void> {
       [
         ...summaryOf(results),
         `Real input: ${real.chromatogram.peaks.length} published areas and ${real.rivers.analyses.length} published river analyses, beside ours`,
-        `Open ${join(relative(process.cwd(), out) || ".", "index.html")} in a browser.`,
+        `Open ${shortest(join(out, "index.html"))} in a browser.`,
       ].join("\n"),
     );
   } finally {
     progress.stop();
   }
+}
+
+/** A path as short as it can be written from here without climbing. */
+function shortest(path: string): string {
+  const fromHere = relative(process.cwd(), path);
+  return fromHere.startsWith("..") ? path : fromHere;
 }
 
 function entries(results: Results, rivers: number): readonly IndexEntry[] {

@@ -44,7 +44,7 @@ describe("a calibration chart", () => {
 
   it("writes the names of the three limits", async () => {
     const svg = await renderSvg(spec);
-    for (const name of ["critical", "detection", "quantification"]) expect(svg).toContain(name);
+    for (const name of ["critical", "LOD", "LOQ"]) expect(svg).toContain(`>${name}<`);
   });
 
   it("leaves a zero level off its logarithmic axis instead of failing", async () => {

@@ -88,6 +88,28 @@ describe("the report page", () => {
     expect(text).toContain("Barium was not measured by this method: it may be present.");
   });
 
+  it("tells an ion missing in some samples in its cells, and why; one never measured in a sentence with the reason", async () => {
+    const reason = "not injected on the cation channel";
+    const samples = results.samples.map((row) => {
+      const gone = row.ion === "potassium" || (row.ion === "calcium" && row.sample === "rain");
+      return gone ? { ...row, status: "not measured" as const, value: undefined, flags: [reason] } : row;
+    });
+    const partly = await reportPage({ ...results, samples });
+    expect(readable(partly)).toContain(`Potassium was not measured (${reason}): it may be present.`);
+    expect(partly).not.toContain("<b>potassium</b>");
+    expect(cellsOf(partly, "rain", "calcium").join(" ")).toMatch(/not measured\d/);
+    expect(readable(partly)).toContain(reason);
+  }, 20_000);
+
+  it("never mixes limits of different units: an ion absent from soil and water keeps its column", async () => {
+    const samples = results.samples.map((row) =>
+      row.sample === "tap" ? { ...row, unit: "mg/kg dry" } : row,
+    );
+    const mixed = await reportPage({ ...results, samples });
+    expect(mixed).toContain("<b>lithium</b>");
+    expect(readable(mixed)).not.toContain("Lithium was detected in no sample");
+  }, 20_000);
+
   it("states each failed check as a sentence that leads to its trace and says what it touches", () => {
     const start = page.indexOf('<section id="failed">');
     const section = page.slice(start, page.indexOf("</section>", start));

@@ -48,8 +48,8 @@ export function calibrationChart(calibration: IonCalibration, width = 238): Char
   }));
   const limits = [
     { name: "critical", concentration: calibration.criticalValue },
-    { name: "detection", concentration: calibration.lod },
-    { name: "quantification", concentration: calibration.loq },
+    { name: "LOD", concentration: calibration.lod },
+    { name: "LOQ", concentration: calibration.loq },
   ];
   const responseTitle = "area / (µS/cm·min)";
   return plottedCalibration({ curve: calibration.curve, standards, limits, responseTitle, width });

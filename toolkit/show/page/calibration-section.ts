@@ -17,7 +17,7 @@ export async function calibrationSection(results: Results): Promise<PageSection>
   return {
     id: "calibrations",
     heading: "Calibrations",
-    body: html`<p class="note">Both axes of each curve are logarithmic. Points are standards with bars of ± 2 u of the reading, open crosses were left out of the fit. The shaded band is the 95 % interval of the curve alone; below, the same in percent beside the relative error of each standard, found from the curve against given. Dotted lines are the limits in force.</p>
+    body: html`<p class="note">Both axes of each curve are logarithmic. Points are standards with bars of ± 2 u of the reading, open crosses were left out of the fit. The shaded band is the 95 % interval of the curve alone; below, the same in percent beside the relative error of each standard, found from the curve against given. Dotted lines are the limits in force: critical value, detection limit (LOD) and quantification limit (LOQ).</p>
 <div class="charts wide">${figures}</div>`,
   };
 }

@@ -24,7 +24,8 @@ function batchPart(batch: Batch): Content {
     html`evaluated from ${trimmed(method.from, 3)} min to ${method.to === undefined ? "the end of each record" : `${trimmed(method.to, 3)} min`}`,
   ];
   if (method.eluent) facts.push(html`eluent ${method.eluent.kind}, ${programText(method.eluent.program)}`);
-  for (const [key, value] of Object.entries(method.other)) facts.push(html`${key}: ${plainText(value)}`);
+  for (const [key, value] of Object.entries(method.other))
+    facts.push(html`${key}: ${plainText(value).replace(/\.$/, "")}`);
   const noticed = batch.noticed.map((notice) => html`<li>${notice.where}: ${notice.what}</li>`);
   return html`<h3>${method.channel === "anion" ? "Anions" : "Cations"}: ${batch.folder}</h3>
 <p class="note">${joined(facts, "; ")}.</p>

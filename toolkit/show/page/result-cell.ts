@@ -100,7 +100,13 @@ export function resultCell(
   flagNumbers: ReadonlyMap<string, number>,
 ): Content {
   if (result === undefined) return html`<td></td>`;
-  if (result.status === "not measured") return html`<td class="num"><small>not measured</small></td>`;
+  const flags = cautions(result.flags).map(
+    (flag) =>
+      html`<sup class="flag"><a href="#${flagAnchor(flag)}">${flagNumbers.get(flag) ?? "?"}</a></sup>`,
+  );
+  if (result.status === "not measured") {
+    return html`<td class="num"><small>not measured</small>${flags}</td>`;
+  }
   const cell = cellText(result);
   const shape = result.status === "quantified" ? undefined : STATUS_MARKS[result.status];
   const shown =
@@ -108,10 +114,6 @@ export function resultCell(
       ? cell.value
       : html`<a class="v" href="#${traceAnchor(result.injection)}">${cell.value}</a>`;
   const value = html`${shape && html`<span class="mark" aria-hidden="true">${shape.mark}</span><span class="unseen">${result.status} </span>`}${shown}`;
-  const flags = cautions(result.flags).map(
-    (flag) =>
-      html`<sup class="flag"><a href="#${flagAnchor(flag)}">${flagNumbers.get(flag) ?? "?"}</a></sup>`,
-  );
   const quiet = result.status === "not detected" ? " less" : "";
   return html`<td class="num${quiet}" title="${titleOf(result)}">${alignedCell(cell, room, html`${value}${flags}`)}</td>`;
 }

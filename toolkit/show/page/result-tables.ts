@@ -4,8 +4,9 @@ import { cautions, flagWords } from "../text/flag-words.js";
 import { ionFormula } from "../text/ion-names.js";
 import { type Content, html } from "../text/markup.js";
 import { expanded } from "../text/measured-text.js";
-import { limitText, quantity, signed } from "../text/numbers.js";
-import { distinct, listed, sentenceCase } from "../text/words.js";
+import { signed } from "../text/numbers.js";
+import { distinct } from "../text/words.js";
+import { absenceSentences, withoutColumn } from "./absences.js";
 import { balanceAnchor, flagAnchor } from "./anchors.js";
 import { alignedCell, type ColumnRoom, cellText, resultCell, roomFor, STATUS_MARKS } from "./result-cell.js";
 
@@ -18,15 +19,17 @@ const CHANNEL_WORDS: Readonly<Record<Channel, string>> = { anion: "Anions", cati
 export function resultTables(results: Results): Content {
   const rows = results.samples;
   const channels = distinct(rows.map((row) => row.channel));
-  const flags = new Map(
-    distinct(rows.flatMap((row) => cautions(row.flags))).map((flag, index) => [flag, index + 1]),
+  const byChannel = channels.map((channel) => rows.filter((row) => row.channel === channel));
+  const visible = byChannel.flatMap((own) => own.filter((row) => !withoutColumn(own).has(row.ion)));
+  const named = distinct(visible.flatMap((row) => cautions(row.flags)));
+  const flags = new Map(named.map((flag, index) => [flag, index + 1]));
+  const last = channels.length - 1;
+  const tables = channels.map((channel, index) =>
+    channelTable(channel, byChannel[index], flags, index === last ? results.balances : []),
   );
-  const last = channels[channels.length - 1];
-  const tables = channels.map((channel) => {
-    const own = rows.filter((row) => row.channel === channel);
-    return channelTable(channel, own, flags, channel === last ? results.balances : []);
-  });
-  return html`${tables}${absences(rows)}${signs(rows)}${flagList(flags)}`;
+  const notes = byChannel.flatMap(absenceSentences);
+  const absences = notes.length > 0 && html`<p class="note">${notes.join(" ")}</p>\n`;
+  return html`${tables}${absences}${signs(rows)}${flagList(flags)}`;
 }
 
 function channelTable(
@@ -36,8 +39,8 @@ function channelTable(
   balances: readonly SampleBalance[],
 ): Content {
   const measured = rows.filter((row) => row.status !== "not measured");
-  const never = neverDetected(rows);
-  const ions = distinct(measured.map((row) => row.ion)).filter((name) => !never.has(name));
+  const hidden = withoutColumn(rows);
+  const ions = distinct(rows.map((row) => row.ion)).filter((name) => !hidden.has(name));
   const units = distinct(rows.map((row) => row.unit));
   const rooms = new Map(
     ions.map((name) => [name, roomFor(measured.filter((row) => row.ion === name).map(cellText))] as const),
@@ -103,38 +106,4 @@ function flagList(flags: ReadonlyMap<string, number>): Content {
       html`<br><span id="${flagAnchor(flag)}"><sup class="flag">${number}</sup> ${flagWords(flag)}</span>`,
   );
   return html`<p class="note">Flagged results:${entries}</p>\n`;
-}
-
-/** Ions that were looked for in several samples and detected in none: a sentence says it shorter than a column. */
-function neverDetected(rows: readonly SampleResult[]): ReadonlySet<string> {
-  const names = distinct(rows.map((row) => row.ion));
-  const absent = names.filter((name) => {
-    const own = rows.filter((row) => row.ion === name && row.status !== "not measured");
-    return (
-      own.length > 1 && own.every((row) => row.status === "not detected" && row.detectionLimit !== undefined)
-    );
-  });
-  // A table without any column would hide the samples themselves.
-  return new Set(absent.length < names.length ? absent : absent.slice(1));
-}
-
-/** What was not found in any sample, with its limits, and what the method does not look for. */
-function absences(rows: readonly SampleResult[]): Content {
-  const sentences = [...neverDetected(rows)].map((name) => {
-    const own = rows.filter((row) => row.ion === name && row.detectionLimit !== undefined);
-    const limits = own.map((row) => row.detectionLimit as number);
-    const [low, high] = [limitText(Math.min(...limits)), limitText(Math.max(...limits))];
-    const range = low === high ? `< ${low}` : `< ${low} to < ${high}`;
-    return `${sentenceCase(name)} was detected in no sample (${quantity(range, own[0].unit)}, the detection limits).`;
-  });
-  const outside = distinct(rows.filter((row) => row.status === "not measured").map((row) => row.ion)).filter(
-    (name) => rows.every((row) => row.ion !== name || row.status === "not measured"),
-  );
-  if (outside.length > 0) {
-    const [verb, it] = outside.length === 1 ? ["was", "it"] : ["were", "they"];
-    sentences.push(
-      `${sentenceCase(listed(outside, 12))} ${verb} not measured by this method: ${it} may be present.`,
-    );
-  }
-  return sentences.length > 0 && html`<p class="note">${sentences.join(" ")}</p>\n`;
 }

@@ -15,6 +15,9 @@ const WORDS: Readonly<Record<string, string>> = {
   reference: "The reference material was not recovered within its limits.",
   imbalance: "The charge of this sample does not balance.",
   "near void": "The peak stands close to the void, where the baseline is least certain.",
+  "background above twice the height":
+    "The peak stands on a background more than twice its height, mostly the tail of a neighbour.",
+  "fit did not settle": "The fit of overlapping peaks did not settle; the area is the best of its attempts.",
 };
 
 /** Flags that only say how an area was obtained: shown with the number when asked for, not as a footnote. */

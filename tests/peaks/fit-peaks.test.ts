@@ -86,6 +86,28 @@ describe("shapes", () => {
     expect(peaks[0].retentionTime - peaks[0].start).toBeGreaterThan(peaks[0].end - peaks[0].retentionTime);
   });
 
+  it("a front that nobody stated is found", () => {
+    const front = [{ area: 0.5, mu: 5, sigma: 0.08, tau: -0.06 }];
+    const { peaks } = fitPeaks(record(front), { peaks: [{ retentionTime: 4.95 }] });
+    expect(Math.abs(peaks[0].tau / -0.06 - 1)).toBeLessThan(1e-6);
+    expect(Math.abs(peaks[0].area.value / 0.5 - 1)).toBeLessThan(1e-6);
+  });
+
+  it("an exact Gaussian is an exponentially modified one without a tail: area to 1e-8, and the fit ends", () => {
+    const fit = fitPeaks(record([{ area: 0.5, mu: 5, sigma: 0.08, tau: 0 }]), {
+      peaks: [{ retentionTime: 4.97 }],
+    });
+    expect(fit.converged).toBe(true);
+    expect(Math.abs(fit.peaks[0].area.value / 0.5 - 1)).toBeLessThan(1e-8);
+    expect(Math.abs(fit.peaks[0].tau)).toBeLessThan(0.01 * 0.08);
+  });
+
+  it("a start beside its peak that is left without area is not called converged, and says which", () => {
+    const fit = fitPeaks(record([PAIR[0]]), { peaks: [{ retentionTime: 5.3, sigma: 0.03 }] });
+    expect(fit.converged).toBe(false);
+    expect(fit.reason).toContain("peak 1");
+  });
+
   it("a Gaussian fit of a tailing peak leaves more behind than the tail's own fit by three decades", () => {
     const one = [{ area: 0.5, mu: 5, sigma: 0.08, tau: 0.08 }];
     const options = { peaks: [{ retentionTime: 5.05 }] };

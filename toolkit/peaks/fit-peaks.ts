@@ -3,8 +3,14 @@ import { IonbookError } from "../errors.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import { fromCovariance, type MeasuredValue } from "../uncertainty/measured.js";
 import { emg, emgApexShift } from "./emg.js";
-import { type ClusterFit, fitEmgCluster } from "./emg-cluster.js";
-import { chooseStarts, chooseWindow, type FitStart, type FitWindow } from "./fit-starts.js";
+import { type ClusterFit, type ClusterOptions, fitEmgCluster } from "./emg-cluster.js";
+import {
+  type CompleteStart,
+  chooseStarts,
+  chooseWindow,
+  type FitStart,
+  type FitWindow,
+} from "./fit-starts.js";
 import { integrationWindow } from "./integration-window.js";
 import { type NaturalCovariance, naturalCovariance } from "./natural-covariance.js";
 
@@ -86,19 +92,18 @@ export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = 
   const gaussian = shape === "gaussian";
   const found = chooseStarts(chromatogram, options);
   const window = chooseWindow(chromatogram, found, options);
-  const peaks = (sharedShape ? alike(found) : found).map(({ apex, sigma, tau: asked }) => {
-    const tau = gaussian ? NO_TAIL * sigma : asked;
-    return { mu: apex - emgApexShift(tau / sigma) * sigma, sigma, tau };
-  });
+  const starts = (sharedShape ? alike(found) : found).map((start) =>
+    gaussian ? { ...start, tau: NO_TAIL * start.sigma } : start,
+  );
   const degree = BACKGROUNDS.indexOf(background) - 1;
-  const fitted = 3 * peaks.length + degree + 1;
-  if (window.time.length <= fitted + peaks.length) {
+  const fitted = 3 * starts.length + degree + 1;
+  if (window.time.length <= fitted + starts.length) {
     throw new IonbookError(
       "short-stretch",
-      `${window.from}–${window.to} min of ${chromatogram.id} hold ${window.time.length} samples, too few for ${peaks.length} peaks: give a wider from/to`,
+      `${window.from}–${window.to} min of ${chromatogram.id} hold ${window.time.length} samples, too few for ${starts.length} peaks: give a wider from/to`,
     );
   }
-  const fit = fitEmgCluster(window.time, window.signal, peaks, {
+  const { fit, peaks } = betterTailed(window, starts, {
     sharedShape,
     backgroundDegree: degree as -1 | 0 | 1,
     maxIterations,
@@ -109,6 +114,51 @@ export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = 
     sharedShape,
     sigmas: peaks.map((p) => p.sigma),
   });
+}
+
+/** A tail below this share of σ has vanished: the peak may have a front instead. */
+const VANISHED = 0.01;
+
+/** The fit; where tails that nobody stated have vanished, fronts are tried in their place and the better fit kept. */
+function betterTailed(window: FitWindow, starts: readonly CompleteStart[], options: ClusterOptions) {
+  const run = (tried: readonly CompleteStart[]) => {
+    const peaks = tried.map(({ apex, sigma, tau }) => ({
+      mu: apex - emgApexShift(tau / sigma) * sigma,
+      sigma,
+      tau,
+    }));
+    return { fit: fitEmgCluster(window.time, window.signal, peaks, options), peaks };
+  };
+  const first = run(starts);
+  if (options.priors) return first;
+  const vanished = starts.map(
+    ({ guessed }, k) => guessed && first.fit.peaks[k].tau < VANISHED * first.fit.peaks[k].sigma,
+  );
+  if (!vanished.includes(true)) return first;
+  const fronts = run(starts.map((start, k) => (vanished[k] ? { ...start, tau: -start.tau } : start)));
+  return fronts.fit.residualSumOfSquares < first.fit.residualSumOfSquares ? fronts : first;
+}
+
+/** A record followed to this share of its span is followed as far as numbers go. */
+const ROUNDING = 1e-9;
+
+/** Whether the fit may be believed, and why it ended. */
+function outcome(
+  fit: ClusterFit,
+  signal: Float64Array,
+  residual: number,
+): Pick<PeakFit, "converged" | "reason"> {
+  const lost = fit.peaks.findIndex(({ area }) => area === 0);
+  if (lost >= 0)
+    return { converged: false, reason: `no area is left for peak ${lost + 1}: start it nearer to its apex` };
+  let [low, high] = [signal[0], signal[0]];
+  for (const value of signal) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  if (residual < ROUNDING * (high - low))
+    return { converged: true, reason: "the record is followed to rounding" };
+  return { converged: fit.converged, reason: fit.reason };
 }
 
 function requireOneOf(name: string, value: string, allowed: readonly string[]): void {
@@ -144,6 +194,7 @@ function describeFit(of: Chromatogram, window: FitWindow, fit: ClusterFit, how: 
   const areas = measuredAreas(of, window, fit, natural, dof);
   const peaks = fit.peaks.map((peak, k) => onePeak(of, peak, areas[k], how.gaussian));
   const residualStandardDeviation = Math.sqrt(variance);
+  const end = outcome(fit, window.signal, residualStandardDeviation);
   return {
     kind: "peak-fit",
     peaks: [...peaks].sort((a, b) => a.retentionTime - b.retentionTime),
@@ -152,13 +203,12 @@ function describeFit(of: Chromatogram, window: FitWindow, fit: ClusterFit, how: 
     residualStandardDeviation,
     dof,
     iterations: fit.iterations,
-    converged: fit.converged,
-    reason: fit.reason,
+    ...end,
     from,
     to,
     toString() {
       const lines = peaks.map((p) => `  ${p.retentionTime.toFixed(3)} min: ${p.area}`);
-      const state = fit.converged ? "converged" : `not converged (${fit.reason})`;
+      const state = end.converged ? "converged" : `not converged (${end.reason})`;
       return `fit of ${of.id}, ${from.toFixed(2)}–${to.toFixed(2)} min, ${state}\n${lines.join("\n")}`;
     },
     [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {

@@ -10,7 +10,7 @@ export interface FitStart {
   readonly retentionTime: number;
   /** @default from the half-height width of the record there */
   readonly sigma?: number;
-  /** @default 0.3 σ */
+  /** @default from 0.3 σ; a front is tried where no tail is found */
   readonly tau?: number;
 }
 
@@ -25,6 +25,8 @@ export interface CompleteStart {
   readonly apex: number;
   readonly sigma: number;
   readonly tau: number;
+  /** Nobody stated τ. */
+  readonly guessed: boolean;
 }
 
 /** What is fitted: a stretch of the record. */
@@ -75,7 +77,7 @@ export function chooseStarts(of: Chromatogram, options: StartOptions): readonly 
   const usual = known.length > 0 ? known[known.length >> 1] : TYPICAL_SIGMA;
   return given.map(({ retentionTime, tau }, k) => {
     const sigma = read[k] ?? usual;
-    return { apex: retentionTime, sigma, tau: tau ?? TAIL * sigma };
+    return { apex: retentionTime, sigma, tau: tau ?? TAIL * sigma, guessed: tau === undefined };
   });
 }
 

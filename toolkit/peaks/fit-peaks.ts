@@ -52,7 +52,7 @@ export interface PeakOfFit {
 
 export interface PeakFit extends NaturalCovariance {
   readonly kind: "peak-fit";
-  /** In order of time. */
+  /** In order of their starts in time, as the numbers in `parameters` count them. */
   readonly peaks: readonly PeakOfFit[];
   /** Level in the middle of the window, and slope per min, as far as fitted. */
   readonly background: readonly number[];
@@ -197,7 +197,7 @@ function describeFit(of: Chromatogram, window: FitWindow, fit: ClusterFit, how: 
   const end = outcome(fit, window.signal, residualStandardDeviation);
   return {
     kind: "peak-fit",
-    peaks: [...peaks].sort((a, b) => a.retentionTime - b.retentionTime),
+    peaks,
     background: fit.background.map((value, power) => (power === 0 ? value : value / half)),
     ...natural,
     residualStandardDeviation,

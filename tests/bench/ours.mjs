@@ -1,0 +1,107 @@
+// One workload in a process of its own, so that its first call is a cold one: node ours.mjs DATA WORKLOAD
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { fitEmgCluster } from "../../toolkit/dist/peaks/emg-cluster.js";
+import { arpls } from "../../toolkit/dist/signal/arpls.js";
+import { measured, monteCarlo } from "../../toolkit/dist/uncertainty/measured.js";
+import { batch } from "./batch-workload.mjs";
+
+const [data, name] = process.argv.slice(2);
+const manifest = JSON.parse(readFileSync(join(data, "manifest.json"), "utf8"));
+
+function load(file) {
+  const bytes = readFileSync(join(data, file));
+  return new Float64Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
+}
+
+const total = (values) => values.reduce((a, b) => a + b, 0);
+
+function baseline(file) {
+  const y = load(file);
+  return {
+    run: () => arpls(y, 1e6, { tolerance: 1e-3, maxIterations: 50 }),
+    check: (r) => ({ iterations: r.iterations, sum_z: total(r.values) }),
+  };
+}
+
+function fit12() {
+  const y = load("fit12.f64");
+  const { start } = manifest.files["fit12.f64"];
+  const time = Float64Array.from(y, (_, i) => i * manifest.dt_min);
+  const starts = Array.from({ length: 12 }, (_, k) => {
+    const [, mu, sigma, tau] = start.slice(4 * k, 4 * k + 4);
+    return { mu, sigma, tau };
+  });
+  return {
+    run: () => fitEmgCluster(time, y, starts, { sharedShape: false, backgroundDegree: 1 }),
+    check: (r) => ({
+      cost: r.residualSumOfSquares / 2,
+      sum_area: total(r.peaks.map(({ area }) => area)),
+      iterations: r.iterations,
+      converged: r.converged,
+    }),
+  };
+}
+
+function trials() {
+  const part = (value, halfWidth, shape) => measured(value, "1", { halfWidth, shape });
+  const inputs = {
+    A: measured(12.4, "1", { u: 0.062 }),
+    b0: measured(0.05, "1", { u: 0.02 }, { dof: 6 }),
+    b1: measured(2.48, "1", { u: 0.012 }, { dof: 6 }),
+    Vf1: part(100, 0.1, "triangular"),
+    Vp1: part(10, 0.02, "triangular"),
+    Vf2: part(50, 0.06, "triangular"),
+    Vp2: part(5, 0.015, "triangular"),
+    V: part(0.25, 0.0005, "rectangular"),
+    m: part(1, 0.0002, "rectangular"),
+  };
+  const model = (x) => ((((((x.A - x.b0) / x.b1) * x.Vf1) / x.Vp1) * x.Vf2) / x.Vp2) * (x.V / x.m);
+  return {
+    run: () => monteCarlo(model, inputs, { trials: 1e6 }),
+    check: (r) => ({ mean: r.mean, sd: r.u, lo95: r.shortest.low, hi95: r.shortest.high }),
+  };
+}
+
+function injections() {
+  const records = load("batch60.f64");
+  return {
+    run: () => batch(records, manifest),
+    check: (r) => ({
+      sum_conc: total(r.concentrations.flat()),
+      peaks: total(r.done.map(({ peaks }) => peaks)),
+      arpls_iterations: total(r.done.map(({ iterations }) => iterations)),
+      injections_with_failed_fit: r.done.filter(({ converged }) => !converged).length,
+    }),
+  };
+}
+
+const WORKLOADS = {
+  arpls_6e3: [() => baseline("chrom_6e3.f64"), 61],
+  arpls_1e6: [() => baseline("chrom_1e6.f64"), 5],
+  fit12: [fit12, 9],
+  mc_1e6: [trials, 9],
+  batch60: [injections, 3],
+};
+
+const [create, runs] = WORKLOADS[name];
+const { run, check } = create();
+const times = [];
+let result;
+for (let i = 0; i <= runs + 1; i++) {
+  const before = process.cpuUsage();
+  result = run();
+  const { user, system } = process.cpuUsage(before);
+  times.push((user + system) / 1e6);
+}
+// Two calls warm the compiler up; the first of them is the cold one.
+const warm = times.slice(2).sort((a, b) => a - b);
+console.log(
+  JSON.stringify({
+    workload: name,
+    cpu_median_s: warm[warm.length >> 1],
+    cold_cpu_s: times[0],
+    runs,
+    check: check(result),
+  }),
+);

@@ -50,6 +50,8 @@ function eliminate(
   v: Float64Array,
 ): void {
   const n = out.length;
+  const diagonalInside = 6 * lambda;
+  const offInside = -4 * lambda;
   let u1 = 0;
   let v1 = 0;
   let v2 = 0;
@@ -59,9 +61,14 @@ function eliminate(
   let q1 = 0;
   let q2 = 0;
   for (let i = 0; i < n; i++) {
-    const edge = Math.min(i, n - 1 - i);
-    const diagonal = edge === 0 ? lambda : edge === 1 ? 5 * lambda : 6 * lambda;
-    const off = i === n - 1 ? 0 : i === 0 || i === n - 2 ? -2 * lambda : -4 * lambda;
+    // Two rows at each end differ from the rest.
+    let diagonal = diagonalInside;
+    let off = offInside;
+    if (i < 2 || i > n - 3) {
+      const edge = Math.min(i, n - 1 - i);
+      diagonal = edge === 0 ? lambda : edge === 1 ? 5 * lambda : diagonalInside;
+      off = i === n - 1 ? 0 : i === 0 || i === n - 2 ? -2 * lambda : offInside;
+    }
     const inverse = 1 / (diagonal + weights[i] - du1 * u1 - dv2 * v2);
     const du = off - du1 * v1;
     const dv = i < n - 2 ? lambda : 0;

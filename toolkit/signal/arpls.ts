@@ -1,3 +1,4 @@
+import { fastExp } from "../numeric/fast-exp.js";
 import { createWhittakerSolver } from "../numeric/whittaker.js";
 
 export interface ReweightedBaseline {
@@ -73,7 +74,7 @@ function reweight(w: Float64Array, y: Float64Array, z: Float64Array): number {
   let moved = 0;
   for (let i = 0; i < n; i++) {
     const old = w[i];
-    const next = 1 / (1 + Math.exp(scale * (y[i] - z[i] - threshold)));
+    const next = 1 / (1 + fastExp(scale * (y[i] - z[i] - threshold)));
     before += old * old;
     moved += (next - old) * (next - old);
     w[i] = next;

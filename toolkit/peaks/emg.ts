@@ -1,3 +1,4 @@
+import { fastExp } from "../numeric/fast-exp.js";
 import { erfcx } from "../numeric/special-functions.js";
 
 const SQRT_HALF = Math.SQRT1_2;
@@ -27,7 +28,7 @@ export function emgWithGradient(t: number, mu: number, sigma: number, tau: numbe
     return;
   }
   const u = (t - mu) / sigma;
-  const phi = (Math.exp(-0.5 * u * u) * INVERSE_SQRT_2PI) / sigma;
+  const phi = (fastExp(-0.5 * u * u) * INVERSE_SQRT_2PI) / sigma;
   const d1 = (-u * phi) / sigma;
   const d2 = ((u * u - 1) * phi) / (sigma * sigma);
   const d3 = ((3 * u - u * u * u) * phi) / (sigma * sigma * sigma);
@@ -47,7 +48,9 @@ export function emgWithGradient(t: number, mu: number, sigma: number, tau: numbe
   out[3] =
     tau < TAU_SERIES_BELOW * sigma
       ? -d1 + 2 * tau * d2 - 3 * tau * tau * d3
-      : -f / tau + f * ((t - mu) / (tau * tau) - (sigma * sigma) / tau ** 3) + (phi * sigma * sigma) / tau ** 3;
+      : -f / tau +
+        f * ((t - mu) / (tau * tau) - (sigma * sigma) / (tau * tau * tau)) +
+        (phi * sigma * sigma) / (tau * tau * tau);
 }
 
 /**
@@ -58,7 +61,7 @@ export function emgWithGradient(t: number, mu: number, sigma: number, tau: numbe
 export function emg(t: number, mu: number, sigma: number, tau: number): number {
   if (tau < 0) return emg(2 * mu - t, mu, sigma, -tau);
   const u = (t - mu) / sigma;
-  const gauss = Math.exp(-0.5 * u * u);
+  const gauss = fastExp(-0.5 * u * u);
   if (tau < SERIES_BELOW * sigma) {
     const r = tau / sigma;
     const series = 1 + r * u + r * r * (u * u - 1) - r ** 3 * (3 * u - u ** 3);
@@ -66,7 +69,7 @@ export function emg(t: number, mu: number, sigma: number, tau: number): number {
   }
   const z = (sigma / tau - u) * SQRT_HALF;
   if (z >= -5) return (gauss * erfcx(z)) / (2 * tau);
-  return Math.exp((0.5 * sigma * sigma) / (tau * tau) - (t - mu) / tau) * (1 - 0.5 * complement(z)) / tau;
+  return (Math.exp((0.5 * sigma * sigma) / (tau * tau) - (t - mu) / tau) * (1 - 0.5 * complement(z))) / tau;
 }
 
 /** erfc(−z) for z < −5 as a small number: erfc(z) = 2 − erfc(−z). */

@@ -38,6 +38,19 @@ export { fitCurve } from "./numeric/fit-curve.js";
 export { fitPolynomial } from "./numeric/fit-polynomial.js";
 export { childSeed, createRandom, type Random } from "./numeric/random.js";
 export { mean, standardDeviation } from "./numeric/summary.js";
+export { areaBetween } from "./peaks/area-between.js";
+export { type FindPeaksOptions, type FoundPeak, findPeaks } from "./peaks/find-peaks.js";
+export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fit-peaks.js";
+export type { FitStart } from "./peaks/fit-starts.js";
+export { integrateChromatogram } from "./peaks/integrate-chromatogram.js";
+export {
+  type PeakFigures,
+  type PeakFiguresOptions,
+  peakFigures,
+  peakResolution,
+  type ResolvablePeak,
+} from "./peaks/peak-figures.js";
+export type { PeakMoments, PeakShape, PeakTrace } from "./peaks/peak-shape.js";
 export { eluentConcentration, eluentSegments } from "./separation/eluent-program.js";
 export { predictPeak } from "./separation/peak-width.js";
 export { crossingConcentration, predictRetention, retentionFactor } from "./separation/retention.js";

@@ -1,8 +1,8 @@
 import { limitsInForce } from "../../limits/limits-in-force.js";
 import type { IonCurve } from "./calibrate-ions.js";
 import type { EvaluatedChannel } from "./evaluate-channel.js";
+import { injectedConcentration } from "./injected-concentration.js";
 import type { InjectionRepeatability } from "./repeatability.js";
-import { injectedConcentration } from "./sample-results.js";
 
 /** Limits of one ion, mg/L as injected. */
 export interface IonLimits {

@@ -1,9 +1,9 @@
 import type { CheckResult, Injection, SolutionIon } from "../types.js";
 import type { IonCurve } from "./calibrate-ions.js";
 import type { EvaluatedChannel, EvaluatedRun } from "./evaluate-channel.js";
+import { injectedConcentration } from "./injected-concentration.js";
 import type { IonLimits } from "./ion-limits.js";
 import type { InjectionRepeatability } from "./repeatability.js";
-import { injectedConcentration } from "./sample-results.js";
 
 /** Acceptance limits as data, each with where it comes from; every one may be replaced by the quality plan's. */
 export interface AcceptanceLimits {

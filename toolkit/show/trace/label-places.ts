@@ -53,7 +53,7 @@ export function placeLabels(
     let best: { cost: number; x: number; foot: number } | undefined;
     for (let step = 0; step <= 22; step += 1) {
       const shift = (step % 2 === 0 ? 1 : -1) * Math.ceil(step / 2) * 7;
-      const x = Math.min(Math.max(wish.x + shift, half - 30), ceiling.length - half + 8);
+      const x = Math.min(Math.max(wish.x + shift, half), ceiling.length - half + 8);
       const from = Math.max(0, Math.floor(x - half));
       const to = Math.min(ceiling.length - 1, Math.ceil(x + half));
       let foot = wish.y - 4;

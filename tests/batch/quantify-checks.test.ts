@@ -91,6 +91,7 @@ describe("duplicates", () => {
   it("below five times the quantification limit their difference may be that limit", () => {
     expect(twice(3, 3.99)[0]).toMatchObject({ passed: true, limit: "difference ≤ 1 mg/L" });
     expect(twice(3, 4.01)[0].passed).toBe(false);
+    expect(twice(4.1, 4.99)[0]).toMatchObject({ passed: true, limit: "difference ≤ 1 mg/L" });
     // 5.01 is beyond: 21.8 % fails although the difference is below the limit
     expect(twice(4.02, 5.01)[0]).toMatchObject({ passed: false, limit: "difference ≤ 10 %" });
   });

@@ -150,7 +150,7 @@ describe("what results share", () => {
     const [a, b] = [measuredIn("well 3 (12 Mar)", "chloride"), measuredIn("well 3 (12 Mar)", "sulfate")];
     const { injection } = rowOf("well 3 (12 Mar)", "chloride");
     expect(rowOf("well 3 (12 Mar)", "sulfate").injection).toBe(injection);
-    const common = shared(a, b).get(`injection ${injection}`) ?? 0;
+    const common = shared(a, b).get(`injection ${injection} (anion)`) ?? 0;
     expect(common).toBeGreaterThan(0);
     expect(covariance(a, b)).toBeGreaterThanOrEqual(common);
   });

@@ -308,7 +308,7 @@ export interface Results {
   readonly checks: readonly CheckResult[];
   readonly balances: readonly SampleBalance[];
   readonly unknowns: readonly UnknownPeak[];
-  /** By injection id. */
+  /** By injection id; where both channels use one id, the second one's under "<channel> <id>". */
   readonly traces: ReadonlyMap<string, EvaluatedTrace>;
   toString(): string;
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;

@@ -1,7 +1,7 @@
 import { calibrate } from "../../calibration/calibrate.js";
 import type { Calibration, StandardReading } from "../../calibration/types.js";
 import { fromSources, type MeasuredValue } from "../../uncertainty/measured.js";
-import type { CalibrationPoint, MethodIon, SolutionIon } from "../types.js";
+import type { CalibrationPoint, Channel, MethodIon, SolutionIon } from "../types.js";
 import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";
 import type { InjectionRepeatability } from "./repeatability.js";
 
@@ -38,7 +38,8 @@ export function areaOf(
   repeatability: InjectionRepeatability,
 ): MeasuredValue {
   const scale = run.trace.interval;
-  const id = run.injection.id;
+  // Two folders may use the same ids: only the channel makes an injection one of its kind.
+  const id = `${run.injection.id} (${run.channel})`;
   const area = peak.area * scale;
   return fromSources(area, "µS/cm·min", [
     { source: `noise under ${name} in ${id}`, contribution: peak.uNoise * scale },
@@ -134,11 +135,14 @@ function standardReadings(
           response: area.value,
           label: `level ${row.solution}, injection ${id}`,
           sources: [
-            ...sourcesOfStandard(row).map((s) => ({ ...s, contribution: s.contribution / dilution })),
+            ...sourcesOfStandard(row, run.channel).map((s) => ({
+              ...s,
+              contribution: s.contribution / dilution,
+            })),
             ...(uDilution > 0
               ? [
                   {
-                    source: `dilution of ${row.solution} ×${dilution}`,
+                    source: `dilution of ${row.solution} ×${dilution} (${run.channel})`,
                     contribution: (concentration * uDilution) / dilution,
                   },
                 ]
@@ -150,14 +154,15 @@ function standardReadings(
   });
 }
 
-/** A standard's error as named sources: the certified stock's, shared with all its solutions, and its own. */
+/** A standard's error as named sources: the certified stock's, shared with all its solutions on both channels, and its own. */
 export function sourcesOfStandard(
   row: SolutionIon,
+  channel: Channel,
 ): { readonly source: string; readonly contribution: number }[] {
   const own = Math.sqrt(Math.max(row.u ** 2 - row.uStock ** 2, 0));
   return [
     ...(row.uStock > 0 ? [{ source: `stock ${row.stock ?? row.solution}`, contribution: row.uStock }] : []),
-    ...(own > 0 ? [{ source: `solution ${row.solution}`, contribution: own }] : []),
+    ...(own > 0 ? [{ source: `solution ${row.solution} (${channel})`, contribution: own }] : []),
   ];
 }
 

@@ -2,7 +2,7 @@ import { ion } from "../../ions/ion-table.js";
 import { integratePeaks, type MeasuredPeak, type PlacedPeak } from "../../peaks/integrate.js";
 import { integrationWindow } from "../../peaks/integration-window.js";
 import { type BlankNoise, blankNoise } from "../../signal/blank-noise.js";
-import type { Batch, Injection, MethodIon } from "../types.js";
+import type { Batch, Channel, Injection, MethodIon } from "../types.js";
 import { type FinalTrace, finalTrace, type Occupied } from "./final-baseline.js";
 import { firstWidths } from "./first-widths.js";
 import { type IonShape, learnShape, median } from "./ion-shapes.js";
@@ -43,6 +43,7 @@ export interface EvaluatedPeak extends MeasuredPeak {
 /** One injection after all its peaks were measured. */
 export interface EvaluatedRun {
   readonly injection: Injection;
+  readonly channel: Channel;
   readonly trace: PreparedTrace;
   readonly alignment: Alignment;
   readonly peaks: readonly EvaluatedPeak[];
@@ -89,7 +90,7 @@ export function evaluateChannel(batch: Batch): EvaluatedChannel {
   const runs = traces.map((trace, r) => {
     const occupied = occupiedBy(raw[r], named[r], shapes, finer);
     const final = finalTrace(trace, occupied, finer.widest);
-    return measureRun(final, raw[r], named[r], ions, references, shapes, finer, noise);
+    return measureRun(batch.method.channel, final, raw[r], named[r], ions, references, shapes, finer, noise);
   });
   return { batch, ions, stretch, widths: finer, references, shapes, runs };
 }
@@ -205,6 +206,7 @@ function noiseOf(
 }
 
 function measureRun(
+  channel: Channel,
   trace: FinalTrace,
   raw: readonly RawPeak[],
   named: NamedRun,
@@ -276,7 +278,7 @@ function measureRun(
       broad: p.raw?.broad ?? false,
     }),
   );
-  return { injection: trace.injection, trace, alignment: named.alignment, peaks };
+  return { injection: trace.injection, channel, trace, alignment: named.alignment, peaks };
 }
 
 /** Window over which a peak of this shape would be summed, min; for drawing and for records. */

@@ -13,9 +13,13 @@ export function flagByChecks(
   });
 }
 
+const STANDS_WHEN_HIGH: ReadonlySet<string> = new Set(["continuing check", "fortified blank"]);
+
 function flagOf(row: SampleResult, check: CheckResult): string[] {
   if (check.ion !== row.ion || check.channel !== row.channel) return [];
   const high = check.expected !== undefined && check.found > check.expected;
+  // A check that read high cannot have hidden anything: what was not detected stands.
+  if (high && row.status === "not detected" && STANDS_WHEN_HIGH.has(check.check)) return [];
   switch (check.check) {
     case "continuing check":
       return check.touches.includes(row.sample) ? [high ? "check-high" : "check-low"] : [];

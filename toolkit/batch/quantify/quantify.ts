@@ -1,5 +1,5 @@
 import { IonbookError } from "../../errors.js";
-import type { Batch, IonCalibration, Results, SampleResult, UnknownPeak } from "../types.js";
+import type { Batch, EvaluatedTrace, IonCalibration, Results, SampleResult, UnknownPeak } from "../types.js";
 import { balanceSamples } from "./balance-samples.js";
 import { curveOf, type IonCurve } from "./calibrate-ions.js";
 import { confirmedBySpike } from "./confirm-by-spike.js";
@@ -181,8 +181,17 @@ function assemble(batches: readonly Batch[], outcomes: readonly ChannelOutcome[]
     checks: outcomes.flatMap((o) => o.rest.checks),
     balances: balanceSamples(batches, samples, charges),
     unknowns,
-    traces: new Map(outcomes.flatMap((o) => [...o.rest.traces])),
+    traces: allTraces(outcomes),
   });
+}
+
+/** Traces of all channels by injection id; where both folders use one id, the later is filed as "cation A001". */
+function allTraces(outcomes: readonly ChannelOutcome[]): Results["traces"] {
+  const out = new Map<string, EvaluatedTrace>();
+  for (const { rest } of outcomes) {
+    for (const [id, trace] of rest.traces) out.set(out.has(id) ? `${trace.channel} ${id}` : id, trace);
+  }
+  return out;
 }
 
 /** What the titles of the channels have in common, at least two words; else the first one. */

@@ -120,12 +120,15 @@ export function distance(peak: TimedPeak, ion: ReferenceTime, alignment: Alignme
 /**
  * Alignment of one run from its named peaks: regularised least squares with Cauchy weights (scale three
  * scatters), drawn towards `prior` with a random-walk s.d. of 0.3 % common and 0.2 % per charge.
+ *
+ * @param start state at which the weights begin: the shift a search has found, so that a jump is no outlier
  */
 export function alignRun(
   pairs: readonly { readonly peak: TimedPeak; readonly ion: ReferenceTime }[],
   prior: Alignment,
+  start: Alignment = prior,
 ): Alignment {
-  let state = prior;
+  let state = start;
   for (let turn = 0; turn < 5; turn++) {
     let a11 = 1 / 0.003 ** 2;
     let a22 = 1 / 0.002 ** 2;
@@ -186,7 +189,7 @@ export function nameRun(
   let names = matchInOrder(peaks, references, state, allowedAt(state));
   for (let turn = 0; turn < 3; turn++) {
     const pairs = names.flatMap((j, i) => (j === undefined ? [] : [{ peak: peaks[i], ion: references[j] }]));
-    state = alignRun(pairs, prior);
+    state = alignRun(pairs, prior, state);
     names = matchInOrder(peaks, references, state, allowedAt(state));
   }
   return { alignment: state, names };

@@ -56,15 +56,21 @@ export function unknownCharges(
   batches: readonly Batch[],
 ): ReadonlyMap<string, MeasuredValue> {
   const out = new Map<string, MeasuredValue>();
-  const dilutions = new Map(batches.flatMap((b) => b.injections.map((i) => [i.id, i.dilution] as const)));
+  const dilutions = new Map(
+    batches.flatMap((b) =>
+      b.injections.map((i) => [JSON.stringify([b.method.channel, i.id]), i.dilution] as const),
+    ),
+  );
+  const dilutionOf = (unknown: UnknownPeak, injection: string) =>
+    dilutions.get(JSON.stringify([unknown.channel, injection])) ?? 1;
   for (const sample of new Set(samples.map((s) => s.sample))) {
     const terms = unknowns.flatMap((unknown) => {
       const seen = unknown.seenIn
         .filter((s) => s.sample === sample && s.microequivalents !== undefined)
-        .sort((a, b) => (dilutions.get(a.injection) ?? 1) - (dilutions.get(b.injection) ?? 1));
+        .sort((a, b) => dilutionOf(unknown, a.injection) - dilutionOf(unknown, b.injection));
       const [first] = seen;
       if (!first?.microequivalents) return [];
-      return [{ value: first.microequivalents, factor: (dilutions.get(first.injection) ?? 1) / 1000 }];
+      return [{ value: first.microequivalents, factor: dilutionOf(unknown, first.injection) / 1000 }];
     });
     if (terms.length > 0) out.set(sample, combineLinear(terms, "meq/L"));
   }

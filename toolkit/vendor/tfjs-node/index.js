@@ -162,15 +162,24 @@ function moments(x, axis) {
   return { mean, variance: centred.mul(centred).mean(axis) };
 }
 
-/** Sampling of rows: a seeded shuffle (a linear congruential generator is enough to mix a table). */
+/** Whole numbers below n, drawn from a seed; each letter is mixed in, so that neighbouring seeds share nothing. */
+function drawsFrom(seed) {
+  let state = 0;
+  const next = () => {
+    state = (state + 0x9e3779b9) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 16), 0x85ebca6b);
+    mixed = Math.imul(mixed ^ (mixed >>> 13), 0xc2b2ae35);
+    return (mixed ^ (mixed >>> 16)) >>> 0;
+  };
+  for (const letter of String(seed)) state = (next() ^ letter.codePointAt(0)) >>> 0;
+  return (n) => Math.floor((next() / 2 ** 32) * n);
+}
+
+/** Sampling of rows: a seeded shuffle, the last row first. */
 function rowsOf(items) {
   return {
     shuffle(_buffer, seed = 1) {
-      let state = [...String(seed)].reduce((hash, letter) => (Math.imul(hash, 31) + letter.charCodeAt(0)) >>> 0, 7);
-      const below = (n) => {
-        state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-        return Math.floor((state / 2 ** 32) * n);
-      };
+      const below = drawsFrom(seed);
       const out = items.slice();
       for (let i = out.length - 1; i > 0; i--) {
         const j = below(i + 1);

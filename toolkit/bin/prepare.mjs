@@ -7,31 +7,50 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const root = join(dirname(fileURLToPath(import.meta.url)), "..", "..");
+const lockFile = join(root, "package-lock.json");
 const stamp = join(root, "node_modules", ".ionbook-installed");
 
 checkNode();
 install();
 build();
 
+/** Understands the two forms that `engines` uses: ^20.19.0 (that major only) and >=22.12.0. */
 function checkNode() {
+  const wanted = readJson(join(root, "package.json")).engines.node;
   const [major, minor] = process.versions.node.split(".").map(Number);
-  const ok = (major === 20 && minor >= 19) || (major === 22 && minor >= 12) || major > 22;
+  const ok = wanted.split("||").some((range) => {
+    const [, sign, lowMajor, lowMinor] = /(\^|>=)(\d+)\.(\d+)/.exec(range) ?? [];
+    if (major === Number(lowMajor)) return minor >= Number(lowMinor);
+    return sign === ">=" && major > Number(lowMajor);
+  });
   if (!ok)
-    fail(`Node ${process.versions.node} is too old: Ionbook needs Node 20.19 or later, or 22.12 or later.`);
+    fail(`Node ${process.versions.node} does not fit: Ionbook needs Node ${wanted}. Install such a one.`);
 }
 
 function install() {
-  const lock = createHash("sha256")
-    .update(readFileSync(join(root, "package-lock.json")))
-    .digest("hex");
+  const lock = createHash("sha256").update(readFileSync(lockFile)).digest("hex");
   if (existsSync(stamp) && readFileSync(stamp, "utf8") === lock) return;
-  console.log("installing packages from the lock file (the first time only) …");
-  const npm = process.env.npm_execpath;
-  const args = ["ci", "--no-audit", "--no-fund", "--loglevel=error"];
-  const done = npm?.endsWith(".js") ? run(process.execPath, [npm, ...args]) : run("npm", args);
-  if (done !== 0)
-    fail("The installation failed. Is the package registry reachable? Try `npm ci` for the full message.");
+  if (!installedByHand()) {
+    console.log("installing packages from the lock file (the first time only) …");
+    const npm = process.env.npm_execpath;
+    const args = ["ci", "--no-audit", "--no-fund", "--no-update-notifier", "--loglevel=error"];
+    const status = npm?.endsWith(".js") ? run(process.execPath, [npm, ...args]) : run("npm", args);
+    if (status !== 0)
+      fail("The installation failed. Is the package registry reachable? Try `npm ci` for the full message.");
+  }
   writeFileSync(stamp, lock);
+}
+
+/** Whether npm's own record of node_modules, which it writes last, already holds all that the lock file asks for. */
+function installedByHand() {
+  const record = join(root, "node_modules", ".package-lock.json");
+  if (!existsSync(record)) return false;
+  const installed = readJson(record).packages;
+  return Object.entries(readJson(lockFile).packages).every(([path, wanted]) => {
+    const found = installed[path];
+    if (!found) return wanted.optional === true || !path.startsWith("node_modules/");
+    return found.version === wanted.version && found.integrity === wanted.integrity;
+  });
 }
 
 function build() {
@@ -43,6 +62,10 @@ function build() {
 
 function run(command, args) {
   return spawnSync(command, args, { cwd: root, stdio: "inherit" }).status ?? 1;
+}
+
+function readJson(path) {
+  return JSON.parse(readFileSync(path, "utf8"));
 }
 
 function fail(message) {

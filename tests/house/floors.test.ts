@@ -1,3 +1,6 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { FLOORS, floorViolations, readSources } from "./floors.js";
@@ -19,6 +22,19 @@ describe("the floors of the toolkit", () => {
 });
 
 describe("the guard of the floors", () => {
+  it("reads the rooms and the face, not what is built, borrowed or installed", () => {
+    const toolkit = mkdtempSync(join(tmpdir(), "floors-"));
+    const files = ["index.ts", "ions/a.ts", "ions/deep/b.ts", "ions/c.d.ts", "ions/README.md"];
+    const others = ["bin/d.ts", "vendor/e/f.ts", "dist/ions/a.ts", "node_modules/g/h.ts"];
+    for (const file of [...files, ...others]) {
+      mkdirSync(dirname(join(toolkit, file)), { recursive: true });
+      writeFileSync(join(toolkit, file), "");
+    }
+    const read = Object.keys(readSources(toolkit)).sort();
+    rmSync(toolkit, { recursive: true });
+    expect(read).toEqual(["index.ts", "ions/a.ts", "ions/deep/b.ts"]);
+  });
+
   it("reports an upward import with room and file, also of a type only or loaded late", () => {
     for (const text of [
       'import { a } from "../batch/a.js";',

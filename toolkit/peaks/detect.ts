@@ -30,7 +30,9 @@ const SCALES = [0.45, 0.8, 1.25] as const;
  * @source S. O. Rice 1944, rate of up-crossings of Gaussian noise (from memory), applied to this filter (derived)
  */
 export function detectionThreshold(length: number, scale: number, falsePeaks: number): number {
-  return Math.sqrt(2 * Math.log(Math.max((length * Math.sqrt(2.5)) / (2 * Math.PI * scale * falsePeaks), Math.E)));
+  return Math.sqrt(
+    2 * Math.log(Math.max((length * Math.sqrt(2.5)) / (2 * Math.PI * scale * falsePeaks), Math.E)),
+  );
 }
 
 /**
@@ -52,7 +54,13 @@ export function detectPeaks(y: Float64Array, options: DetectOptions): readonly C
   return merge(found, y, widthAt);
 }
 
-function atScale(y: Float64Array, factor: number, typical: number, falsePeaks: number, options: DetectOptions): Candidate[] {
+function atScale(
+  y: Float64Array,
+  factor: number,
+  typical: number,
+  falsePeaks: number,
+  options: DetectOptions,
+): Candidate[] {
   const n = y.length;
   const scale = Math.max(factor * typical, 1);
   const response = secondDerivativeFilter(y, scale);
@@ -66,7 +74,8 @@ function atScale(y: Float64Array, factor: number, typical: number, falsePeaks: n
     const r = response[i];
     if (r < limit || r < response[i - 1] || r <= response[i + 1]) continue;
     let highest = true;
-    for (let k = Math.max(0, i - reach); k <= Math.min(n - 1, i + reach); k++) if (response[k] > r) highest = false;
+    for (let k = Math.max(0, i - reach); k <= Math.min(n - 1, i + reach); k++)
+      if (response[k] > r) highest = false;
     if (highest && !isSideLobe(response, i, scale)) out.push({ index: i, significance: r / spread, scale });
   }
   return out;
@@ -92,7 +101,9 @@ function merge(found: Candidate[], y: Float64Array, widthAt: (i: number) => numb
     if (kept.every((k) => Math.abs(k.index - c.index) > 0.9 * widthAt(c.index))) kept.push(c);
   }
   const smooth = gaussianSmooth(y, Math.max(1, 0.3 * widthAt(y.length >> 1)));
-  return kept.sort((a, b) => a.index - b.index).map((c) => ({ ...c, index: climb(smooth, c.index, widthAt(c.index)) }));
+  return kept
+    .sort((a, b) => a.index - b.index)
+    .map((c) => ({ ...c, index: climb(smooth, c.index, widthAt(c.index)) }));
 }
 
 /** Moves a candidate to the local maximum of the smoothed signal within half a width, where there is one. */

@@ -144,7 +144,8 @@ class ClusterProblem {
   private setBackground(): void {
     for (let c = this.peaks; c < this.linear; c++) {
       const power = c - this.peaks;
-      for (let i = 0; i < this.n; i++) this.columns[c][i] = power === 0 ? 1 : (this.time[i] - this.middle) / this.half;
+      for (let i = 0; i < this.n; i++)
+        this.columns[c][i] = power === 0 ? 1 : (this.time[i] - this.middle) / this.half;
     }
   }
 
@@ -182,7 +183,8 @@ class ClusterProblem {
   private raw: Float64Array[] = [];
 
   private evaluatePeak(k: number, shape: PeakStart): void {
-    if (this.raw.length === 0) this.raw = Array.from({ length: 3 * this.peaks }, () => new Float64Array(this.n));
+    if (this.raw.length === 0)
+      this.raw = Array.from({ length: 3 * this.peaks }, () => new Float64Array(this.n));
     const tail = REACH_TAU * shape.tau;
     const from = shape.mu - REACH_SIGMA * shape.sigma + Math.min(tail, 0);
     const to = shape.mu + REACH_SIGMA * shape.sigma + Math.max(tail, 0);
@@ -268,7 +270,13 @@ class ClusterProblem {
       const solution = solveSymmetric(normal, right, k);
       let worst = -1;
       for (let r = 0; r < k; r++) {
-        if (active[r] < this.peaks && !signed?.[active[r]] && solution[r] < 0 && (worst < 0 || solution[r] < solution[worst])) worst = r;
+        if (
+          active[r] < this.peaks &&
+          !signed?.[active[r]] &&
+          solution[r] < 0 &&
+          (worst < 0 || solution[r] < solution[worst])
+        )
+          worst = r;
       }
       if (worst < 0) {
         for (let r = 0; r < k; r++) this.coefficients[active[r]] = solution[r];
@@ -414,7 +422,8 @@ function factorScaled(matrix: Float64Array, n: number) {
   const scale = new Float64Array(n);
   for (let i = 0; i < n; i++) scale[i] = matrix[i * n + i] > 0 ? 1 / Math.sqrt(matrix[i * n + i]) : 0;
   const scaled = new Float64Array(n * n);
-  for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) scaled[r * n + c] = matrix[r * n + c] * scale[r] * scale[c];
+  for (let r = 0; r < n; r++)
+    for (let c = 0; c < n; c++) scaled[r * n + c] = matrix[r * n + c] * scale[r] * scale[c];
   for (let raise = 0; ; raise = raise === 0 ? 1e-13 : raise * 100) {
     for (let r = 0; r < n; r++) scaled[r * n + r] = 1 + raise;
     try {

@@ -1,13 +1,13 @@
 import type { BlankNoise } from "../signal/blank-noise.js";
-import { type MaskedBaseline, areaResponse } from "../signal/masked-baseline.js";
+import { areaResponse, type MaskedBaseline } from "../signal/masked-baseline.js";
 import { widthAtHalf } from "../signal/peak-width.js";
 import { gaussianSmooth } from "../signal/smooth.js";
-import { type PeakStart, fitEmgCluster } from "./emg-cluster.js";
+import { fitEmgCluster, type PeakStart } from "./emg-cluster.js";
 import {
-  type ShapeInSamples,
   centreFromApex,
   integrationWindow,
   relativeHalfWidth,
+  type ShapeInSamples,
   valleyBetween,
 } from "./integration-window.js";
 import { fitRiders } from "./rider.js";
@@ -88,7 +88,11 @@ interface Prepared extends PlacedPeak {
  * @param y baseline-corrected, evenly sampled
  * @param peaks in order of their apexes
  */
-export function integratePeaks(y: Float64Array, peaks: readonly PlacedPeak[], options: IntegrateOptions): readonly MeasuredPeak[] {
+export function integratePeaks(
+  y: Float64Array,
+  peaks: readonly PlacedPeak[],
+  options: IntegrateOptions,
+): readonly MeasuredPeak[] {
   if (peaks.length === 0) return [];
   const narrowest = Math.min(...peaks.map((p) => p.sigma));
   const smooth = gaussianSmooth(y, Math.max(1, 0.3 * narrowest));
@@ -102,7 +106,8 @@ function prepare(y: Float64Array, smooth: Float64Array, peak: PlacedPeak, white:
   let widening = 1;
   if (peak.present && height > 30 * white) {
     const measured = widthAtHalf(smooth, at);
-    if (measured !== undefined) widening = Math.min(Math.max(measured / (relativeHalfWidth(peak) * peak.sigma), 1), 3);
+    if (measured !== undefined)
+      widening = Math.min(Math.max(measured / (relativeHalfWidth(peak) * peak.sigma), 1), 3);
   }
   return { ...peak, height, widening, window: integrationWindow(peak.apex, peak, widening, y.length) };
 }
@@ -116,7 +121,12 @@ interface Surroundings {
   readonly raisedRight: boolean;
 }
 
-function surroundings(smooth: Float64Array, peaks: readonly Prepared[], k: number, white: number): Surroundings {
+function surroundings(
+  smooth: Float64Array,
+  peaks: readonly Prepared[],
+  k: number,
+  white: number,
+): Surroundings {
   const own = peaks[k];
   let [first, last] = own.window;
   const neighbours: number[] = [];
@@ -140,10 +150,18 @@ function splitPoint(smooth: Float64Array, left: Prepared, right: Prepared): numb
   return from < to ? valleyBetween(smooth, from, to) : valleyBetween(smooth, left.apex, right.apex);
 }
 
-function measure(y: Float64Array, smooth: Float64Array, peaks: readonly Prepared[], k: number, options: IntegrateOptions): MeasuredPeak {
+function measure(
+  y: Float64Array,
+  smooth: Float64Array,
+  peaks: readonly Prepared[],
+  k: number,
+  options: IntegrateOptions,
+): MeasuredPeak {
   const own = peaks[k];
   const around = surroundings(smooth, peaks, k, options.white);
-  const overlapped = own.present ? around.raisedLeft || around.raisedRight : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
+  const overlapped = own.present
+    ? around.raisedLeft || around.raisedRight
+    : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
   const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO);
   const tail = giant === undefined ? 0 : tailUnder(peaks[giant], own);
   if (!overlapped && tail < TAIL_SHARE * own.height) return withTail(summed(y, own, around, options), tail);
@@ -154,7 +172,12 @@ function measure(y: Float64Array, smooth: Float64Array, peaks: readonly Prepared
   return jointly(y, smooth, peaks, k, around, options);
 }
 
-function summed(y: Float64Array, own: Prepared, around: Surroundings, options: IntegrateOptions): MeasuredPeak {
+function summed(
+  y: Float64Array,
+  own: Prepared,
+  around: Surroundings,
+  options: IntegrateOptions,
+): MeasuredPeak {
   const { first, last } = around;
   let area = 0;
   for (let i = first; i <= last; i++) area += y[i];
@@ -180,7 +203,12 @@ function noiseOf(shares: Float64Array, first: number, own: Prepared, options: In
 }
 
 /** The peak at least `ratio` times higher that this one rides on, where there is one. */
-function giantBeside(smooth: Float64Array, peaks: readonly Prepared[], k: number, ratio: number): number | undefined {
+function giantBeside(
+  smooth: Float64Array,
+  peaks: readonly Prepared[],
+  k: number,
+  ratio: number,
+): number | undefined {
   const own = peaks[k];
   const height = Math.max(own.height - backgroundUnder(smooth, peaks, k), own.present ? 0 : Number.MIN_VALUE);
   let found: number | undefined;
@@ -189,7 +217,8 @@ function giantBeside(smooth: Float64Array, peaks: readonly Prepared[], k: number
     if (j === k || !other.present) continue;
     const gap = own.apex - other.apex;
     if (gap > RIDER_REACH * own.sigma || -gap > FRONT_REACH * other.sigma * other.widening) continue;
-    if (other.height > ratio * height && (found === undefined || other.height > peaks[found].height)) found = j;
+    if (other.height > ratio * height && (found === undefined || other.height > peaks[found].height))
+      found = j;
   }
   return found;
 }
@@ -201,7 +230,9 @@ function giantBeside(smooth: Float64Array, peaks: readonly Prepared[], k: number
 function tailUnder(giant: Prepared, own: Prepared): number {
   const gap = (own.apex - giant.apex) / giant.sigma;
   if (gap < 0) return 0;
-  return giant.height * (7e-3 * Math.exp(-gap / 2.5) + 1.7e-3 * Math.exp(-gap / 6) + 3.3e-4 * Math.exp(-gap / 15));
+  return (
+    giant.height * (7e-3 * Math.exp(-gap / 2.5) + 1.7e-3 * Math.exp(-gap / 6) + 3.3e-4 * Math.exp(-gap / 15))
+  );
 }
 
 /** Adds what is not known of a giant's tail under a peak: it is a fraction of a percent, and not the same on two columns. */
@@ -241,14 +272,18 @@ function rider(
   let last = behind ? high + 9 * own.sigma + 3 * own.tau : giant.apex - 3.2 * giant.sigma * giant.widening;
   for (const other of peaks) {
     if (!other.present || companions.includes(other) || other === giant) continue;
-    if (other.apex < low && other.apex > first - 5 * other.sigma) first = Math.max(first, valleyBetween(smooth, other.apex, low));
-    if (other.apex > high && other.apex < last + 5 * other.sigma) last = Math.min(last, valleyBetween(smooth, high, other.apex));
+    if (other.apex < low && other.apex > first - 5 * other.sigma)
+      first = Math.max(first, valleyBetween(smooth, other.apex, low));
+    if (other.apex > high && other.apex < last + 5 * other.sigma)
+      last = Math.min(last, valleyBetween(smooth, high, other.apex));
   }
   first = Math.max(0, Math.round(first));
   last = Math.min(y.length - 1, Math.round(last));
-  if (last - first < 6 * own.sigma || own.apex < first + own.sigma || own.apex > last - own.sigma) return undefined;
+  if (last - first < 6 * own.sigma || own.apex < first + own.sigma || own.apex > last - own.sigma)
+    return undefined;
   const local = withoutLocalBaseline(
-    y,     options.baseline.values,
+    y,
+    options.baseline.values,
     first,
     last,
     behind ? giant.apex - 8 * giant.sigma : first,
@@ -275,7 +310,11 @@ function rider(
   return {
     area: own.present ? shared.area : fit.areas[which] * own.sumPerFit,
     uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
-    uIntegration: Math.hypot(LIMITS_CHOICE * shared.area, SHARING * shared.contested, BACKGROUND * Math.max(under, 0)),
+    uIntegration: Math.hypot(
+      LIMITS_CHOICE * shared.area,
+      SHARING * shared.contested,
+      BACKGROUND * Math.max(under, 0),
+    ),
     height,
     first: from,
     last: to,
@@ -290,7 +329,13 @@ function rider(
  * curve has in the sum of all fitted curves. So the fit only decides who owns what; what it cannot follow (a slow
  * tail, a flattened top) is still counted, as it is for a peak that is summed.
  */
-function shareOf(y: Float64Array, components: readonly Float64Array[], which: number, from: number, to: number) {
+function shareOf(
+  y: Float64Array,
+  components: readonly Float64Array[],
+  which: number,
+  from: number,
+  to: number,
+) {
   const weights = new Float64Array(Math.max(to - from + 1, 1));
   let area = 0;
   let contested = 0;
@@ -306,11 +351,21 @@ function shareOf(y: Float64Array, components: readonly Float64Array[], which: nu
 }
 
 /** The window with its baseline replaced by the chord between two anchors outside the giant. */
-function withoutLocalBaseline(y: Float64Array, z: Float64Array, first: number, last: number, from: number, to: number): Float64Array {
+function withoutLocalBaseline(
+  y: Float64Array,
+  z: Float64Array,
+  first: number,
+  last: number,
+  from: number,
+  to: number,
+): Float64Array {
   const a = Math.min(Math.max(Math.round(from), 0), y.length - 1);
   const b = Math.min(Math.max(Math.round(to), a + 1), y.length - 1);
   const slope = (z[b] - z[a]) / Math.max(b - a, 1);
-  return Float64Array.from({ length: last - first + 1 }, (_, i) => y[first + i] + z[first + i] - z[a] - slope * (first + i - a));
+  return Float64Array.from(
+    { length: last - first + 1 },
+    (_, i) => y[first + i] + z[first + i] - z[a] - slope * (first + i - a),
+  );
 }
 
 function sumOf(values: Float64Array, from: number, to: number): number {
@@ -335,8 +390,10 @@ function jointly(
     const other = peaks[j];
     if (members.includes(j) || !other.present) continue;
     const [lowest, highest] = [peaks[members[0]].apex, peaks[members[members.length - 1]].apex];
-    if (other.apex < lowest && other.window[1] > first) first = Math.max(first, valleyBetween(smooth, other.apex, lowest));
-    if (other.apex > highest && other.window[0] < last) last = Math.min(last, valleyBetween(smooth, highest, other.apex));
+    if (other.apex < lowest && other.window[1] > first)
+      first = Math.max(first, valleyBetween(smooth, other.apex, lowest));
+    if (other.apex > highest && other.window[0] < last)
+      last = Math.min(last, valleyBetween(smooth, highest, other.apex));
   }
   const window = y.slice(first, last + 1);
   const time = Float64Array.from(window, (_, i) => i);
@@ -357,7 +414,9 @@ function jointly(
   const which = members.indexOf(k);
   const components = members.map((_, m) => fit.component(m));
   const [from, to] = [Math.max(own.window[0], first), Math.min(own.window[1], last)];
-  const above = alone ? window.map((value, i) => value - backgroundAt(fit.background, i, window.length)) : window;
+  const above = alone
+    ? window.map((value, i) => value - backgroundAt(fit.background, i, window.length))
+    : window;
   const shared = shareOf(above, components, which, from - first, to - first);
   const fitNoise = noiseOf(fit.areaWeights(which), first, own, options) * own.sumPerFit;
   return {

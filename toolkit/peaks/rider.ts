@@ -52,7 +52,11 @@ export interface RiderFit {
  * @param giant apex of the giant relative to the window, and its σ, samples
  * @source Lawson and Hanson (non-negative least squares; from memory)
  */
-export function fitRiders(y: Float64Array, riders: readonly Rider[], giant: { readonly apex: number; readonly sigma: number }): RiderFit {
+export function fitRiders(
+  y: Float64Array,
+  riders: readonly Rider[],
+  giant: { readonly apex: number; readonly sigma: number },
+): RiderFit {
   const background = backgroundColumns(y.length, riders[0].sigma, giant);
   const lowest = Math.min(0, ...y);
   const problem = prepare(
@@ -63,7 +67,11 @@ export function fitRiders(y: Float64Array, riders: readonly Rider[], giant: { re
   const improve = (r: number, candidates: readonly Place[]) => {
     let best = { rss: Number.POSITIVE_INFINITY, place: places[r] };
     for (const place of candidates) {
-      const { rss } = solve(problem, riders, places.map((p, i) => (i === r ? place : p)));
+      const { rss } = solve(
+        problem,
+        riders,
+        places.map((p, i) => (i === r ? place : p)),
+      );
       if (rss < best.rss) best = { rss, place };
     }
     places[r] = best.place;
@@ -73,9 +81,16 @@ export function fitRiders(y: Float64Array, riders: readonly Rider[], giant: { re
       if (!riders[r].present) continue;
       const { sigma, adjustable } = riders[r];
       const around = places[r];
-      improve(r, OFFSETS.map((k) => ({ ...around, mu: around.mu + shift * k * sigma })));
+      improve(
+        r,
+        OFFSETS.map((k) => ({ ...around, mu: around.mu + shift * k * sigma })),
+      );
       const at = places[r];
-      if (adjustable) improve(r, OFFSETS.map((k) => ({ ...at, width: at.width * (1 + widening * k) })));
+      if (adjustable)
+        improve(
+          r,
+          OFFSETS.map((k) => ({ ...at, width: at.width * (1 + widening * k) })),
+        );
     }
   }
   const { x, columns, rss } = solve(problem, riders, places);
@@ -92,10 +107,15 @@ export function fitRiders(y: Float64Array, riders: readonly Rider[], giant: { re
   };
 }
 
-function backgroundColumns(n: number, sigma: number, giant: { readonly apex: number; readonly sigma: number }): Float64Array[] {
+function backgroundColumns(
+  n: number,
+  sigma: number,
+  giant: { readonly apex: number; readonly sigma: number },
+): Float64Array[] {
   const columns: Float64Array[] = [new Float64Array(n).fill(1)];
   if (giant.apex < n / 2) {
-    for (const m of DECAYS) columns.push(Float64Array.from({ length: n }, (_, i) => Math.exp(-i / (m * sigma))));
+    for (const m of DECAYS)
+      columns.push(Float64Array.from({ length: n }, (_, i) => Math.exp(-i / (m * sigma))));
     return columns;
   }
   columns.push(Float64Array.from({ length: n }, (_, i) => i / n));
@@ -118,11 +138,16 @@ interface Prepared {
 function prepare(y: Float64Array, background: readonly Float64Array[]): Prepared {
   const m = background.length;
   const gram = new Float64Array(m * m);
-  for (let r = 0; r < m; r++) for (let c = 0; c <= r; c++) gram[r * m + c] = gram[c * m + r] = dot(background[r], background[c]);
+  for (let r = 0; r < m; r++)
+    for (let c = 0; c <= r; c++) gram[r * m + c] = gram[c * m + r] = dot(background[r], background[c]);
   return { y, background, gram, right: Float64Array.from(background, (b) => dot(b, y)), squares: dot(y, y) };
 }
 
-function solve({ y, background, gram, right, squares }: Prepared, riders: readonly Rider[], places: readonly Place[]) {
+function solve(
+  { y, background, gram, right, squares }: Prepared,
+  riders: readonly Rider[],
+  places: readonly Place[],
+) {
   const peaks = riders.map((r, k) => {
     const { mu, width } = places[k];
     return Float64Array.from(y, (_, i) => emg(i, mu, width * r.sigma, width * r.tau));
@@ -131,7 +156,8 @@ function solve({ y, background, gram, right, squares }: Prepared, riders: readon
   const [m, n] = [background.length, columns.length];
   const full = new Float64Array(n * n);
   for (let r = 0; r < m; r++) full.set(gram.subarray(r * m, r * m + m), r * n);
-  for (let r = m; r < n; r++) for (let c = 0; c <= r; c++) full[r * n + c] = full[c * n + r] = dot(columns[r], columns[c]);
+  for (let r = m; r < n; r++)
+    for (let c = 0; c <= r; c++) full[r * n + c] = full[c * n + r] = dot(columns[r], columns[c]);
   const g = new Float64Array(n);
   g.set(right);
   for (let r = m; r < n; r++) g[r] = dot(columns[r], y);

@@ -30,7 +30,8 @@ import { interpolateOverLevels, resolveWeighting } from "./weighting.js";
  * @throws IonbookError "unknown-model", "unknown-weighting", "unknown-ion", "too-few-points", "too-few-levels",
  *   "not-a-number", "negative-concentration", "negative-uncertainty", "zero-level" (1/x weights at x = 0),
  *   "weights-mismatch", "bad-weight", "variances-mismatch", "bad-variance", "falling-line", "dependent-columns"
- * @source CALIBRATION §3, §4 and §7 of the handbook
+ * @source weighted least squares: N. R. Draper and H. Smith, Applied Regression Analysis (from memory); "weak" from the
+ *   ionisation equilibrium of a weak acid or base after suppression, C = r + r²/K (derived)
  */
 export function calibrate(points: readonly StandardReading[], options: CalibrateOptions = {}): Calibration {
   const { model: modelName = "linear", unit = "mg/L", covarianceFrom: stated } = options;

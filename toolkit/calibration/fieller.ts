@@ -24,7 +24,7 @@ export interface FiellerInterval {
  * @param level coverage probability, default 0.95
  * @throws IonbookError "not-linear" for quadratic and weak curves; "no-finite-interval" at g ≥ 1; "bad-level"; those
  *   of `concentration`
- * @source E. C. Fieller, J. R. Statist. Soc. B 16 (1954) 175; CALIBRATION §7 of the handbook
+ * @source E. C. Fieller, J. R. Statist. Soc. B 16 (1954) 175
  */
 export function fiellerInterval(
   calibration: Calibration,

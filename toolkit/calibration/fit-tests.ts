@@ -28,10 +28,10 @@ export interface FitCriteria {
 }
 
 /**
- * The tests of CALIBRATION §5 that the data allow: equal weighted variances (Cochran, 1 %), lack of fit, curvature of
+ * The tests of fit that the data allow: equal weighted variances (Cochran, 1 %), lack of fit, curvature of
  * a straight line (Mandel), runs of residual signs, back-calculated errors, relative standard error. Tests that need
  * replicates are left out where there are none. r² is no test of fit and does not appear.
- * @source CALIBRATION §5 of the handbook; each test names its own
+ * @source each test names its own
  */
 export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): readonly FitTest[] {
   return [

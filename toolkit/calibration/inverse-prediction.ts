@@ -44,7 +44,7 @@ export interface CurveParts {
  * First order; see `fiellerInterval` for a slope known to worse than about 10 %. O(p² + sources).
  *
  * @throws IonbookError "no-inverse", "not-a-number", "no-readings", "negative-uncertainty"
- * @source CALIBRATION §7 of the handbook; D. L. Massart et al., Handbook of Chemometrics and Qualimetrics A (1997),
+ * @source D. L. Massart et al., Handbook of Chemometrics and Qualimetrics A (1997),
  *   ch. 8, eq. for s(x₀)
  */
 export function predictConcentration(

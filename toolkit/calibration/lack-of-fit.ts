@@ -11,7 +11,7 @@ import type { LackOfFit, StandardReading } from "./types.js";
  * r are those of the fitted quantity (the response; for "weak" the concentration). `undefined` where it cannot be
  * asked: no level has replicates, or no more levels than coefficients, or the replicates agree to the last digit.
  *
- * @source N. R. Draper and H. Smith, Applied Regression Analysis, §1.5; weighted form CALIBRATION §5.2 of the handbook
+ * @source N. R. Draper and H. Smith, Applied Regression Analysis, §1.5; weighted form derived
  */
 export function lackOfFit(
   points: readonly StandardReading[],

@@ -67,7 +67,7 @@ const FEWEST_FOR_CURVATURE = 4;
  *
  * @throws IonbookError "too-few-levels" for fewer than four levels above zero, "falling-line", "too-few-points",
  *   "not-a-number", "negative-concentration", "negative-uncertainty"
- * @source CALIBRATION §6 of the handbook; Mandel: ISO 8466-1:1990
+ * @source response-factor plateau of 5 % (common practice, no source); Mandel: ISO 8466-1:1990
  */
 export function validateLinearRange(
   points: readonly RangeReading[],
@@ -223,7 +223,7 @@ function evidenceOf(
       critical: responseFactorPercent,
       p: undefined,
       passed: kept.length > 0,
-      source: "CALIBRATION §6 of the handbook",
+      source: "common practice, no source",
     },
   ];
   if (curvature && !Number.isNaN(curvature.F)) {

@@ -21,7 +21,7 @@ export interface StandardAddition {
  * @param options unit, default "mg/L"; source, the name of the result's source, default one of its own
  * @throws IonbookError "too-few-points", "not-a-number", "negative-concentration", "falling-line",
  *   "dependent-columns"
- * @source J. N. Miller and J. C. Miller, Statistics and Chemometrics for Analytical Chemistry, ch. 5; CALIBRATION §8
+ * @source J. N. Miller and J. C. Miller, Statistics and Chemometrics for Analytical Chemistry, ch. 5
  */
 export function standardAddition(
   points: readonly StandardAddition[],

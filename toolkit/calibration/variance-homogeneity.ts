@@ -48,7 +48,7 @@ export function cochranTest(groups: readonly (readonly number[])[]): CochranTest
  * Critical value of Cochran's C for k groups of n replicates:
  * C = 1/[1 + (k − 1)/F], F the quantile 1 − α/k with n − 1 and (k − 1)(n − 1) degrees of freedom.
  * @throws IonbookError "out-of-domain"
- * @source CALIBRATION §5 of the handbook; exact for k = 2, very near otherwise
+ * @source W. G. Cochran 1941, critical value through the F distribution (from memory); exact for k = 2, very near otherwise
  */
 export function cochranCritical(alpha: number, k: number, n: number): number {
   return 1 / (1 + (k - 1) / fisherQuantile(1 - alpha / k, n - 1, (k - 1) * (n - 1)));

@@ -14,7 +14,7 @@ export interface WeightedFit {
 /**
  * Coefficients b that make Q = Σ wᵢ(tᵢ − Σⱼ Xᵢⱼbⱼ)² smallest, with (XᵀWX)⁻¹. O(n·p²).
  * @throws IonbookError "dependent-columns", "too-few-points"
- * @source CALIBRATION §3 of the handbook; by QR, see `solveLeastSquares`
+ * @source weighted least squares (N. R. Draper and H. Smith, Applied Regression Analysis, from memory); by QR, see `solveLeastSquares`
  */
 export function weightedFit(
   columns: readonly Float64Array[],

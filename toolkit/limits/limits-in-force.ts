@@ -58,7 +58,7 @@ const QUANTIFIED_AT = 10;
  * Quantification limit: the larger of the lowest calibration level and 10·s₀ (blanks) or 10·u.
  *
  * @throws IonbookError "bad-level", "not-a-number", those of the calibration's `concentration`
- * @source L. A. Currie, Pure Appl. Chem. 67 (1995) 1699; ISO 11843-2:2000; DETECTION §3 and §6 of the handbook
+ * @source L. A. Currie, Pure Appl. Chem. 67 (1995) 1699; ISO 11843-2:2000
  */
 export function limitsInForce(data: LimitsInForceData): LimitsInForce {
   const { calibration, alpha = 0.05, beta = 0.05 } = data;

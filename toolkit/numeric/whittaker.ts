@@ -100,16 +100,3 @@ function substitute(out: Float64Array, u: Float64Array, v: Float64Array): void {
     z1 = z;
   }
 }
-
-/**
- * The smooth curve z through y: unweighted Whittaker smoothing with second differences.
- *
- * @param y values on a regular grid, at least 3
- * @param lambda stiffness; λ^(1/4) is the length in samples below which waves are flattened
- * @source P. H. C. Eilers, Anal. Chem. 75 (2003) 3631 (from memory)
- */
-export function whittakerSmooth(y: Float64Array, lambda: number, weights?: Float64Array): Float64Array {
-  const out = new Float64Array(y.length);
-  createWhittakerSolver(y.length).solveInto(out, y, weights ?? new Float64Array(y.length).fill(1), lambda);
-  return out;
-}

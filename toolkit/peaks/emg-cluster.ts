@@ -1,61 +1,8 @@
-import { choleskyFactor, choleskyInverse, choleskySolve } from "../numeric/dense.js";
+import { invertSymmetric, solveSymmetric } from "../numeric/symmetric-system.js";
 import { emg, emgWithGradient } from "./emg.js";
+import type { ClusterFit, ClusterOptions, PeakStart, ShapePriors } from "./emg-cluster-types.js";
 
-/** Start of one peak of a cluster; times in one unit, σ > 0, τ of either sign or 0. */
-export interface PeakStart {
-  readonly mu: number;
-  readonly sigma: number;
-  readonly tau: number;
-}
-
-/** How firmly the outer parameters are held to their starts: standard deviations of the penalties. */
-export interface ShapePriors {
-  /** In units of σ. */
-  readonly mu: number;
-  readonly lnSigma: number;
-  readonly lnTau: number;
-}
-
-export interface ClusterOptions {
-  /** One common factor on all σ and one on all τ, instead of two of each peak's own. @default true */
-  readonly sharedShape?: boolean;
-  /** Nothing holds the parameters when absent. */
-  readonly priors?: ShapePriors;
-  /** Standard deviation of a reading, by which the penalties weigh against the data. @default 1 */
-  readonly noise?: number;
-  /** Constant (0) and straight (1) background besides; −1 for none. @default -1 */
-  readonly backgroundDegree?: -1 | 0 | 1;
-  /** @default 60 */
-  readonly maxIterations?: number;
-  /** Outer parameters held fixed, so that only areas and background are fitted. @default false */
-  readonly fixedShape?: boolean;
-  /** Peaks whose place is known and not to be moved (an absent ion measured at its expected time). */
-  readonly held?: readonly boolean[];
-  /** Peaks whose area may come out negative (the same: zero must stay reachable from both sides). */
-  readonly signed?: readonly boolean[];
-}
-
-export interface FittedPeak extends PeakStart {
-  readonly area: number;
-}
-
-export interface ClusterFit {
-  readonly peaks: readonly FittedPeak[];
-  /** Constant and slope (about the middle of the window), as far as fitted. */
-  readonly background: readonly number[];
-  readonly residualSumOfSquares: number;
-  readonly dof: number;
-  readonly iterations: number;
-  readonly converged: boolean;
-  readonly reason: string;
-  /** Covariance per unit variance of a reading: areas, then background, then outer parameters. */
-  readonly unitCovariance: Float64Array;
-  readonly parameterCount: number;
-  /** Weights hᵢ of the readings in area k: δA = Σ hᵢ δyᵢ near the solution. */
-  areaWeights(k: number): Float64Array;
-  /** Fitted curve of peak k on the window's time axis. */
-  component(k: number): Float64Array;
-}
+export type { ClusterFit, ClusterOptions, FittedPeak, PeakStart, ShapePriors } from "./emg-cluster-types.js";
 
 /** Peaks are evaluated where they exceed about 1e-15 of their height. */
 const REACH_SIGMA = 8.3;
@@ -87,6 +34,10 @@ export function fitEmgCluster(
   return problem.solve();
 }
 
+/**
+ * The work of one fit. One class over 300 lines on purpose: every step reads and fills the same arrays, which are
+ * allocated once; split up, they would only be handed around.
+ */
 class ClusterProblem {
   private readonly n: number;
   private readonly peaks: number;
@@ -397,39 +348,5 @@ class ClusterProblem {
         return columns[k].map((value) => value * coefficients[k]);
       },
     };
-  }
-}
-
-/** Solves a symmetric positive (semi)definite system after scaling it to unit diagonal. */
-function solveSymmetric(matrix: Float64Array, right: Float64Array, n: number): Float64Array {
-  const { factor, scale } = factorScaled(matrix, n);
-  const rhs = right.map((value, i) => value * scale[i]);
-  return choleskySolve(factor, rhs, n).map((value, i) => value * scale[i]);
-}
-
-function invertSymmetric(matrix: Float64Array, n: number): Float64Array {
-  const { factor, scale } = factorScaled(matrix, n);
-  const inverse = choleskyInverse(factor, n);
-  for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) inverse[r * n + c] *= scale[r] * scale[c];
-  return inverse;
-}
-
-/**
- * Cholesky factor of the matrix scaled to unit diagonal. Columns that depend on one another (two peaks at one
- * place) make it singular in double precision: then the diagonal is raised, by no more than it needs.
- */
-function factorScaled(matrix: Float64Array, n: number) {
-  const scale = new Float64Array(n);
-  for (let i = 0; i < n; i++) scale[i] = matrix[i * n + i] > 0 ? 1 / Math.sqrt(matrix[i * n + i]) : 0;
-  const scaled = new Float64Array(n * n);
-  for (let r = 0; r < n; r++)
-    for (let c = 0; c < n; c++) scaled[r * n + c] = matrix[r * n + c] * scale[r] * scale[c];
-  for (let raise = 0; ; raise = raise === 0 ? 1e-13 : raise * 100) {
-    for (let r = 0; r < n; r++) scaled[r * n + r] = 1 + raise;
-    try {
-      return { factor: choleskyFactor(scaled, n), scale };
-    } catch (error) {
-      if (raise > 1e-3) throw error;
-    }
   }
 }

@@ -38,7 +38,7 @@ const STEPS = 400;
  * (mmol/L per min), c eluent concentration (mmol/L), t₀ hold-up time (min).
  * Valid at trace load; first order in the width of the band.
  * @throws IonbookError "bad-plates" when N is not above 0, and as `predictRetention`
- * @source handbook RETENTION §3
+ * @source band compression in a gradient: H. Poppe et al. 1981 (from memory)
  */
 export function predictPeak(
   ion: ColumnIon,

@@ -32,7 +32,7 @@ export interface Elution {
  *
  * @param concentration c, mmol/L, above 0
  * Valid at trace load, for an eluent whose ion and the analyte keep their charges.
- * @source ion-exchange equilibrium; log–log model with fitted slope, handbook RETENTION §1
+ * @source ion-exchange equilibrium with fitted slope (log–log model; derived)
  */
 export function retentionFactor(model: RetentionModel, concentration: number): number {
   return 10 ** model.a * concentration ** -model.b;
@@ -48,7 +48,7 @@ export function retentionFactor(model: RetentionModel, concentration: number): n
  * Symbols: t₀ hold-up time (min), c eluent concentration at the inlet (mmol/L), g slope (mmol/L per min).
  * Valid for an unretained eluent and a gradient that reaches the column undistorted; slopes of either sign.
  * @throws IonbookError "bad-program" (see `eluentSegments`), "bad-hold-up-time" when t₀ is not above 0
- * @source handbook RETENTION §2
+ * @source migration equation of gradient elution (derived); P. Jandera and J. Churáček (from memory)
  */
 export function predictRetention(model: RetentionModel, program: EluentProgram, times: ColumnTimes): Elution {
   const { holdUpTime, dwellTime = 0 } = times;
@@ -97,7 +97,7 @@ function leaveWithin(
  * The isocratic eluent concentration at which two ions leave together, mmol/L: log₁₀ c = (a₁ − a₂)/(b₁ − b₂);
  * undefined for equal slopes, which never cross (or always coincide).
  *
- * @source handbook RETENTION §5
+ * @source equal retention factors of two log–log lines (derived)
  */
 export function crossingConcentration(first: RetentionModel, second: RetentionModel): number | undefined {
   return first.b === second.b ? undefined : 10 ** ((first.a - second.a) / (first.b - second.b));

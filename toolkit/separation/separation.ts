@@ -35,7 +35,7 @@ const HALF_WIDTH = 2 * Math.sqrt(2 * Math.LN2);
  * @param program eluent programme (min, mmol/L)
  * @param times hold-up and dwell time, min
  * @throws IonbookError as `predictPeak`
- * @source handbook RETENTION §2, §3, §5
+ * @source built from `predictRetention`, `predictPeak` and the resolution of half-height widths (USP <621>, Ph. Eur. 2.2.46, from memory)
  */
 export function predictSeparation(
   ions: Readonly<Record<string, ColumnIon>>,

@@ -1,3 +1,5 @@
+import { whiteNoise } from "./noise.js";
+
 /** Records without peaks from which the scatter of any linear measure of the signal can be read. */
 export interface BlankNoise {
   /**
@@ -59,7 +61,9 @@ export function blankNoise(
       let found = slices(weights, window, start - reach, start + reach, true);
       if (found.count < FEWEST_SLICES) found = slices(weights, window, 0, Number.POSITIVE_INFINITY, true);
       if (found.count === 0) found = slices(weights, window, 0, Number.POSITIVE_INFINITY, false);
-      return found.count === 0 ? 0 : Math.sqrt(found.squares / found.count / shrinkage);
+      // A record too short for a single slice: white noise is the least there is, never none.
+      if (found.count === 0) return whiteNoise(records[0]) * Math.hypot(...weights);
+      return Math.sqrt(found.squares / found.count / shrinkage);
     },
   };
 }

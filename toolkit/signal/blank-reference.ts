@@ -1,3 +1,5 @@
+import { medianInPlace } from "../numeric/robust.js";
+import { mean } from "../numeric/summary.js";
 import { createWhittakerSolver } from "../numeric/whittaker.js";
 import { stiffnessFor } from "./arpls.js";
 
@@ -27,7 +29,7 @@ export function blankReference(
   const column = new Float64Array(blanks.length);
   for (let i = 0; i < n; i++) {
     for (let b = 0; b < blanks.length; b++) column[b] = blanks[b][i];
-    middle[i] = blanks.length < 3 ? meanOf(column) : medianOf(column);
+    middle[i] = blanks.length < 3 ? mean(column) : medianInPlace(column);
   }
   const weights = new Float64Array(n).fill(1);
   for (const [first, last] of options.masked ?? [])
@@ -35,16 +37,4 @@ export function blankReference(
   const out = new Float64Array(n);
   createWhittakerSolver(n).solveInto(out, middle, weights, stiffnessFor(options.peakWidth, 1, 0.5));
   return out;
-}
-
-function meanOf(values: Float64Array): number {
-  let sum = 0;
-  for (const value of values) sum += value;
-  return sum / values.length;
-}
-
-function medianOf(values: Float64Array): number {
-  values.sort();
-  const half = values.length >> 1;
-  return values.length % 2 ? values[half] : 0.5 * (values[half - 1] + values[half]);
 }

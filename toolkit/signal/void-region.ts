@@ -1,3 +1,4 @@
+import { median } from "../numeric/robust.js";
 import { whiteNoise } from "./noise.js";
 import { gaussianSmooth } from "./smooth.js";
 import { indexAt } from "./time-axis.js";
@@ -29,7 +30,8 @@ export function voidRegion(time: Float64Array, signal: Float64Array, holdUpTime:
   const to = indexAt(time, 1.8 * holdUpTime);
   let lowest = from;
   for (let i = from; i <= to; i++) if (smooth[i] < smooth[lowest]) lowest = i;
-  const level = medianOf(smooth, indexAt(time, 2 * holdUpTime), indexAt(time, 2.6 * holdUpTime));
+  const [a, b] = [indexAt(time, 2 * holdUpTime), indexAt(time, 2.6 * holdUpTime)];
+  const level = median(smooth.subarray(a, Math.max(b, a + 1)));
   const depth = level - smooth[lowest];
   if (!(depth > 20 * noise) || lowest === from || lowest === to) return { end: holdUpTime, dip: undefined };
   const half = firstAbove(smooth, lowest, level - 0.5 * depth);
@@ -43,9 +45,4 @@ function firstAbove(y: Float64Array, from: number, level: number): number {
   let i = from;
   while (i < y.length - 1 && y[i] < level) i++;
   return i;
-}
-
-function medianOf(y: Float64Array, from: number, to: number): number {
-  const part = y.slice(from, Math.max(to, from + 1)).sort();
-  return part[part.length >> 1];
 }

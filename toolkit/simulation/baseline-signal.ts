@@ -20,7 +20,7 @@ const RISE_SPREAD = 0.01;
  *
  * @param holdUpTime of this injection, min
  * @param stream gives each part its own random stream
- * @source handbook SIMULATOR §1.7
+ * @source sizes are those of a quiet suppressed system (common practice, no source)
  */
 export function baselineSignal(
   instrument: Instrument,

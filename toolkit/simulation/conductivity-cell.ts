@@ -35,7 +35,7 @@ const GOOD = 1e-6;
  *
  * Symbols: c total concentration (mol/L), z̄ mean charge, e equivalents (eq/L), λ per equivalent (S·cm²/eq), z̄_c mean
  * charge of the counter-ions, I ionic strength (mol/L), κ µS/cm. 25 °C, ideal equilibria, up to some mmol/L.
- * @source handbook CONDUCTIVITY §1 (equilibrium), BALANCE §5 (M2, Onsager)
+ * @source electroneutrality with stepwise acid constants (derived); L. Onsager, Phys. Z. 28 (1927) 277 for the loss with ionic strength
  */
 export class ConductivityCell {
   private readonly strong: readonly CellSolute[];

@@ -19,7 +19,7 @@ export interface TimeGrid {
   readonly length: number;
 }
 
-/** The slow part of every tail: share of the area and time constant in σ. @source handbook SIMULATOR §1.5 */
+/** The slow part of every tail: share of the area and time constant in σ. Common practice, no source. */
 const SLOW_TAILS: readonly (readonly [share: number, constant: number])[] = [
   [0.007, 2.5],
   [0.004, 6],
@@ -36,7 +36,7 @@ const REACH = 8.5;
  *
  * y = (1/q)·φ(u)/(σ·(1/(e^q − 1) + Φ(u))), u = (t − center)/σ, q the overload.
  *
- * @source P. C. Haarhoff, H. J. Van der Linde, Anal. Chem. 38 (1966) 573 [from memory]; handbook SIMULATOR §1
+ * @source P. C. Haarhoff, H. J. Van der Linde, Anal. Chem. 38 (1966) 573 [from memory]
  */
 export function elutionProfile(band: Band, grid: TimeGrid): Float64Array {
   const fast = fastProfile(band, grid);

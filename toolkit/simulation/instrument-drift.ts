@@ -12,7 +12,7 @@ export interface RunState {
   readonly capacity: number;
 }
 
-/** Change from one injection to the next, as standard deviation. @source handbook SIMULATOR §1.2 */
+/** Change from one injection to the next, as standard deviation. Invented, in the range of common practice. */
 const STEP = { flow: 0.0005, eluent: 0.001, temperature: 0.2 };
 /** Flow and temperature are controlled, so they wander about their set point and keep this share of a deviation;
  * the eluent's strength is not, so it walks freely. */

@@ -14,7 +14,7 @@ const PHASE_WALK = 0.02;
  * @param signal µS/cm
  * @param step s between points
  * @param streams one random stream for each kind of noise, so that a change of one leaves the others as they are
- * @source handbook SIMULATOR §1.8
+ * @source sizes are those of a quiet suppressed system (common practice, no source)
  */
 export function addNoise(
   signal: Float64Array,

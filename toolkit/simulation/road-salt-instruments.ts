@@ -1,7 +1,7 @@
 import type { EluentProgram } from "../separation/eluent-program.js";
 import type { ColumnSolute, Instrument } from "./instrument.js";
 
-/** a, b, plates, tailing, overload per µmol, d log k/dT: all invented, in the range that handbook RETENTION and SIMULATOR use. */
+/** a, b, plates, tailing, overload per µmol, d log k/dT: all invented, in the range of real columns. */
 type Row = readonly [
   ion: string,
   a: number,

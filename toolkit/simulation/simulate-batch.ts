@@ -51,7 +51,7 @@ export interface SimulatedBatch {
  * uncertainty that the files state for it (the injected volume's is stated nowhere, as in a laboratory).
  *
  * @throws IonbookError "not-neutral" when a water of the scenario cannot be made electroneutral
- * @source handbook SIMULATOR §1, §2, §5
+ * @source the chain is our own; each link names its source
  */
 export function simulateBatch(
   scenario: Scenario,

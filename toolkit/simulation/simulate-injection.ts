@@ -51,7 +51,7 @@ const NEIGHBOR_SHIFT = 0.05;
  * ionic equilibrium point by point with all ions and carbonic acid together, baseline, noise, digitiser.
  *
  * @param seed of this injection; every stage and ion draws from its own child of it
- * @source handbook SIMULATOR §1
+ * @source the chain is our own; each link names its source
  */
 export function simulateInjection(
   instrument: Instrument,

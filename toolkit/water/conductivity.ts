@@ -37,7 +37,7 @@ const UNIT = "µS/cm";
  *
  * @param concentrations mg/L by ion
  * @throws IonbookError as `chargeBalance`; "outside-validity" below 0 and above 60 °C
- * @source L. Onsager, Phys. Z. 28 (1927) 277 in the form of this toolkit's handbook; Standard Methods for the
+ * @source L. Onsager, Phys. Z. 28 (1927) 277 with √I/(1 + √I) for √I (form without source, checked against the KCl table); Standard Methods for the
  *   Examination of Water and Wastewater, 2510 (from memory); limiting conductivities: `ion(name).sources`
  */
 export function computedConductivity(

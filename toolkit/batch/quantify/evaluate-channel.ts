@@ -1,11 +1,11 @@
 import { ion } from "../../ions/ion-table.js";
+import { median } from "../../numeric/robust.js";
 import { integratePeaks, type MeasuredPeak, type PlacedPeak } from "../../peaks/integrate.js";
-import { integrationWindow } from "../../peaks/integration-window.js";
 import { type BlankNoise, blankNoise } from "../../signal/blank-noise.js";
 import type { Batch, Channel, Injection, MethodIon } from "../types.js";
 import { type FinalTrace, finalTrace, type Occupied } from "./final-baseline.js";
 import { firstWidths } from "./first-widths.js";
-import { type IonShape, learnShape, median } from "./ion-shapes.js";
+import { type IonShape, learnShape } from "./ion-shapes.js";
 import {
   cutTraces,
   evaluatedStretch,
@@ -70,8 +70,18 @@ const TEACHERS: ReadonlySet<string> = new Set([
 /** Blank slices within this distance of a peak are preferred for its noise, min. */
 const NOISE_REACH = 1.5;
 
-/** Goes from the raw traces of one channel to named, measured peaks. */
-export function evaluateChannel(batch: Batch): EvaluatedChannel {
+/** Runs measured between two breaths, in which a progress line and an interrupt are served. */
+const RUNS_PER_BREATH = 4;
+
+/**
+ * Goes from the raw traces of one channel to named, measured peaks.
+ *
+ * @param onRun called with the number of runs measured so far
+ */
+export async function evaluateChannel(
+  batch: Batch,
+  onRun: (done: number) => void = () => {},
+): Promise<EvaluatedChannel> {
   const ions = [...batch.method.ions].sort((a, b) => a.retentionTime - b.retentionTime);
   const stretch = evaluatedStretch(batch);
   const cuts = cutTraces(batch, stretch);
@@ -87,11 +97,17 @@ export function evaluateChannel(batch: Batch): EvaluatedChannel {
     })),
   );
   const noise = noiseOf(traces, raw, finer, blankSubtracted);
-  const runs = traces.map((trace, r) => {
+  const runs: EvaluatedRun[] = [];
+  for (const [r, trace] of traces.entries()) {
     const occupied = occupiedBy(raw[r], named[r], shapes, finer);
     const final = finalTrace(trace, occupied, finer.widest);
-    return measureRun(batch.method.channel, final, raw[r], named[r], ions, references, shapes, finer, noise);
-  });
+    runs.push(
+      measureRun(batch.method.channel, final, raw[r], named[r], ions, references, shapes, finer, noise),
+    );
+    if (runs.length % RUNS_PER_BREATH !== 0) continue;
+    onRun(runs.length);
+    await new Promise((resolve) => setImmediate(resolve));
+  }
   return { batch, ions, stretch, widths: finer, references, shapes, runs };
 }
 
@@ -279,16 +295,4 @@ function measureRun(
     }),
   );
   return { injection: trace.injection, channel, trace, alignment: named.alignment, peaks };
-}
-
-/** Window over which a peak of this shape would be summed, min; for drawing and for records. */
-export function windowInMinutes(
-  trace: PreparedTrace,
-  time: number,
-  shape: IonShape,
-): readonly [number, number] {
-  const { interval, start, corrected } = trace;
-  const inSamples = { sigma: shape.sigma / interval, tau: shape.tau / interval };
-  const [a, b] = integrationWindow((time - start) / interval, inSamples, 1, corrected.length);
-  return [start + a * interval, start + b * interval];
 }

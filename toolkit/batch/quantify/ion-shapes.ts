@@ -1,3 +1,4 @@
+import { median } from "../../numeric/robust.js";
 import { emgApexShift } from "../../peaks/emg.js";
 import { fitEmgCluster } from "../../peaks/emg-cluster.js";
 import { integrationWindow } from "../../peaks/integration-window.js";
@@ -92,10 +93,4 @@ function readShape({ trace, peaks, at }: NamedStandardPeak, widths: WidthCurve):
     sumPerFit = sum / fitted.area;
   }
   return { sigma: fitted.sigma * interval, tau: fitted.tau * interval, sumPerFit };
-}
-
-export function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[half] : 0.5 * (sorted[half - 1] + sorted[half]);
 }

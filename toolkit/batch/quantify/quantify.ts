@@ -53,9 +53,10 @@ export async function quantify(
   let done = 0;
   for (const batch of list) {
     options.onProgress?.(done, total, `${batch.method.channel} channel`);
-    // Gives a progress line and an interrupt the chance to be served between the channels.
-    await new Promise((resolve) => setImmediate(resolve));
-    outcomes.push(channelOutcome(batch, accept));
+    const before = done;
+    const onRun = (runs: number) =>
+      options.onProgress?.(before + runs, total, `${batch.method.channel} channel`);
+    outcomes.push(await channelOutcome(batch, accept, onRun));
     done += batch.injections.length;
   }
   options.onProgress?.(done, total, "balance and report");
@@ -95,8 +96,12 @@ function refuseUnfit(batches: readonly Batch[]): void {
   }
 }
 
-function channelOutcome(batch: Batch, accept: AcceptanceLimits): ChannelOutcome {
-  const channel = evaluateChannel(batch);
+async function channelOutcome(
+  batch: Batch,
+  accept: AcceptanceLimits,
+  onRun: (done: number) => void,
+): Promise<ChannelOutcome> {
+  const channel = await evaluateChannel(batch, onRun);
   const repeatability = injectionRepeatability(channel);
   const curves = channel.ions.map((_, j) => curveOf(channel, j, repeatability));
   const limits = curves.map((fitted, j) =>
@@ -111,7 +116,7 @@ function channelOutcome(batch: Batch, accept: AcceptanceLimits): ChannelOutcome 
   );
   return {
     channel,
-    calibrations: curves.flatMap((fitted, j) => calibrationRow(channel, fitted, limits[j])),
+    calibrations: curves.flatMap((fitted, j) => calibrationRow(channel, fitted, limits[j], accept)),
     samples,
     unknowns: unknownPeaks(channel, groups, curves, repeatability),
     rest: {
@@ -126,6 +131,7 @@ function calibrationRow(
   channel: EvaluatedChannel,
   fitted: IonCurve | undefined,
   limits: IonLimits | undefined,
+  accept: AcceptanceLimits,
 ): IonCalibration[] {
   if (!fitted || !limits) return [];
   return [
@@ -144,16 +150,16 @@ function calibrationRow(
       loq: limits.quantificationLimit,
       mdl: undefined,
       limitDefinition: limits.definition,
-      verdict: verdictOf(fitted),
+      verdict: verdictOf(fitted, accept.level),
     },
   ];
 }
 
-function verdictOf(fitted: IonCurve): string {
+function verdictOf(fitted: IonCurve, limits: AcceptanceLimits["level"]): string {
   const against: string[] = [];
   for (const p of fitted.points) {
     if (p.rejected !== undefined) continue;
-    const allowed = p.concentration === fitted.lowestLevel ? 20 : 10;
+    const allowed = p.concentration === fitted.lowestLevel ? limits.lowestPercent : limits.percent;
     if (Math.abs(p.relativeErrorPercent) > allowed) {
       against.push(`level ${p.solution} reads ${p.relativeErrorPercent.toFixed(1)} % off`);
     }

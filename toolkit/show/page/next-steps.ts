@@ -23,9 +23,9 @@ export function nextSteps(results: Results): readonly string[] {
   for (const balance of results.balances.filter((each) => !each.passed && each.suspects.length > 0)) {
     steps.push(`${balance.sample} does not balance. First suspect: ${balance.suspects[0]}.`);
   }
-  const refused = results.calibrations.filter((each) => each.verdict !== "accepted").map((each) => each.ion);
-  if (refused.length > 0)
-    steps.push(`Look at the calibration of ${listed(refused)}: its verdict is not “accepted”.`);
+  for (const { ion, verdict } of results.calibrations.filter((each) => each.verdict !== "accepted")) {
+    steps.push(`Look at the calibration of ${ion}: ${verdict}.`);
+  }
   return steps;
 }
 

@@ -85,5 +85,5 @@ function checkSentence({ checks, samples }: Results): string {
 function unknownSentence(results: Results): string {
   const { unknowns } = results;
   if (unknowns.length === 0) return "Every peak has a name.";
-  return `${counted(unknowns.length, "peak")} ${unknowns.length === 1 ? "keeps" : "keep"} no name and ${unknowns.length === 1 ? "is" : "are"} listed below.`;
+  return `${counted(unknowns.length, "peak")} ${unknowns.length === 1 ? "keeps" : "keep"} no name.`;
 }

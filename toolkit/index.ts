@@ -57,6 +57,9 @@ export { crossingConcentration, predictRetention, retentionFactor } from "./sepa
 export { predictSeparation } from "./separation/separation.js";
 export { peakFrame, resultFrame } from "./show/frame.js";
 export { reportPage } from "./show/page/report-page.js";
+export { type Prose, type ProsePart, prose } from "./show/writing/prose.js";
+export { shown } from "./show/writing/shown.js";
+export { type Table, type TableCell, table } from "./show/writing/table.js";
 export { type Baseline, type BaselineOptions, estimateBaseline } from "./signal/baseline.js";
 export type { Chromatogram } from "./signal/chromatogram.js";
 export { type ChromatogramParts, makeChromatogram } from "./signal/make-chromatogram.js";

@@ -3,6 +3,7 @@ export { combineLinear, minus, over, plus, times } from "./arithmetic.js";
 export { correlation, covariance } from "./covariance.js";
 export { coverageFactor, wholeDof } from "./coverage.js";
 export { conciseForm, readConciseForm, roundedBy } from "./expression.js";
+export { inUnit } from "./in-unit.js";
 export {
   type AboutInput,
   exactly,

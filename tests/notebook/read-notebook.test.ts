@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
@@ -18,29 +18,34 @@ const code = { cell_type: "code", id: "one", metadata: {}, execution_count: null
 const good = {
   nbformat: 4,
   nbformat_minor: 5,
-  metadata: {},
+  metadata: { authors: [{ name: "A. Nalyst" }] },
   cells: [title, { ...code, source: ["const a = 1;\n", "a"] }, { ...code, id: "two", source: "a + 1" }],
 };
 
 describe("reading a notebook", () => {
-  it("gives the code cells with the numbers they have among all cells", async () => {
-    const path = file("good.ipynb", JSON.stringify(good));
-    expect(await readNotebook(path)).toEqual({
-      path,
-      codeCells: [
-        { number: 2, source: "const a = 1;\na" },
-        { number: 3, source: "a + 1" },
-      ],
-    });
+  it("gives what stands in the file, unknown metadata too", async () => {
+    expect(await readNotebook(file("good.ipynb", JSON.stringify(good)))).toEqual(good);
+  });
+
+  it("gives a notebook of 4.4 as 4.5 with ids, and leaves the file as it is", async () => {
+    const cells = good.cells.map(({ id: _, ...cell }) => cell);
+    const old = JSON.stringify({ ...good, nbformat_minor: 4, cells });
+    const path = file("old.ipynb", old);
+    const read = await readNotebook(path);
+    expect(read.nbformat_minor).toBe(5);
+    expect(read.cells.map((cell) => cell.id)).toEqual(["cell-1", "cell-2", "cell-3"]);
+    expect(readFileSync(path, "utf8")).toBe(old);
   });
 
   it("refuses another format and says which field is at fault", async () => {
-    const path = file("old.ipynb", JSON.stringify({ ...good, nbformat: 3 }));
-    await expect(readNotebook(path)).rejects.toMatchObject({
-      code: "invalid-notebook",
-      where: { file: path },
-      message: expect.stringContaining('"nbformat"'),
-    });
+    for (const [field, value] of Object.entries({ nbformat: 3, nbformat_minor: 6 })) {
+      const path = file("other.ipynb", JSON.stringify({ ...good, [field]: value }));
+      await expect(readNotebook(path)).rejects.toMatchObject({
+        code: "invalid-notebook",
+        where: { file: path },
+        message: expect.stringContaining(`"${field}"`),
+      });
+    }
   });
 
   it("refuses broken JSON and a missing file", async () => {
@@ -56,12 +61,20 @@ describe("reading a notebook", () => {
     });
   });
 
-  it("names the cell that has no source", async () => {
-    const path = file("sourceless.ipynb", JSON.stringify({ ...good, cells: [title, code] }));
-    await expect(readNotebook(path)).rejects.toMatchObject({
-      code: "invalid-notebook",
-      where: { file: path, cell: 2 },
-      message: expect.stringContaining("source"),
-    });
+  it("names the cell that has no source, no id, or the id of another", async () => {
+    const faulty: readonly (readonly [string, unknown])[] = [
+      ["source", code],
+      ["id", { ...code, id: undefined, source: "" }],
+      ["id", { ...code, id: "title", source: "" }],
+      ["id", { ...code, id: "two words", source: "" }],
+    ];
+    for (const [field, cell] of faulty) {
+      const path = file("faulty.ipynb", JSON.stringify({ ...good, cells: [title, cell] }));
+      await expect(readNotebook(path)).rejects.toMatchObject({
+        code: "invalid-notebook",
+        where: { file: path, cell: 2 },
+        message: expect.stringContaining(field),
+      });
+    }
   });
 });

@@ -61,13 +61,17 @@ export interface RunEvidence {
   /** ISO 8601, UTC. */
   readonly ranAt: string;
   readonly seconds: number;
-  /** Every file of data that was read, by its path relative to the notebook. */
+  /** Every file of data that was read, by its path relative to the folder in which the cells ran. */
   readonly files: readonly { readonly path: string; readonly sha256: string }[];
   readonly seeds: readonly { readonly seed: number | string; readonly purpose: string }[];
   /** Package or program by name, "ionbook", "node", "typescript" (the cells' compiler) among them. */
   readonly versions: Readonly<Record<string, string>>;
   /** SHA-256 of all cells' sources, so that an edit after the run shows. */
   readonly sources: string;
+  /** The same for each cell by its id, shortened: names the cell that was edited. */
+  readonly cells?: Readonly<Record<string, string>>;
+  /** Where the cells ran, relative to this file's folder; absent where that is the folder itself. */
+  readonly folder?: string;
 }
 
 /** A source or text field as one string. */

@@ -1,57 +1,22 @@
 import { readFile } from "node:fs/promises";
-import * as v from "valibot";
 import { IonbookError } from "../errors.js";
-
-/** A code cell; `number` counts all cells of the notebook from 1, text cells too. */
-export interface CodeCell {
-  readonly number: number;
-  readonly source: string;
-}
-
-export interface Notebook {
-  readonly path: string;
-  readonly codeCells: readonly CodeCell[];
-}
-
-const TEXT = v.union([v.string(), v.array(v.string())]);
-const CELL = {
-  id: v.pipe(v.string(), v.regex(/^[a-zA-Z0-9_-]{1,64}$/)),
-  metadata: v.looseObject({}),
-  source: TEXT,
-};
-const CELLS = v.variant("cell_type", [
-  v.looseObject({
-    ...CELL,
-    cell_type: v.literal("code"),
-    execution_count: v.nullable(v.pipe(v.number(), v.integer(), v.minValue(0))),
-    outputs: v.array(v.looseObject({ output_type: v.string() })),
-  }),
-  v.looseObject({ ...CELL, cell_type: v.literal("markdown") }),
-  v.looseObject({ ...CELL, cell_type: v.literal("raw") }),
-]);
-const NOTEBOOK = v.looseObject({
-  nbformat: v.literal(4),
-  nbformat_minor: v.literal(5),
-  metadata: v.looseObject({}),
-  cells: v.array(CELLS),
-});
+import type { CellDocument, NotebookDocument } from "./document.js";
+import type { CheckedNotebook } from "./notebook-schema.js";
 
 /**
- * Returns the code cells of a notebook file, with their numbers, after checking its structure.
+ * Returns the notebook in a file, after checking its structure. An older minor version of format 4 comes back as
+ * 4.5, its cells with ids ("cell-1", "cell-2", …, the same at every reading); the file itself stays as it is.
  *
- * @param path Notebook in the nbformat 4.5 layout.
+ * @param path Notebook in the nbformat 4 layout, up to 4.5.
  * @throws IonbookError "unreadable-notebook" (no such file), "notebook-not-json", "invalid-notebook" (with the cell).
- * @source Jupyter's description of the notebook format, version 4.5 (from memory).
+ * @source Jupyter's description of the notebook format, version 4.5, and its JSON schema (copy in tests/reference).
  */
-export async function readNotebook(path: string): Promise<Notebook> {
-  const checked = v.safeParse(NOTEBOOK, parseJson(await readText(path), path));
-  if (!checked.success) throw faultOf(checked.issues[0], path);
-  const codeCells: CodeCell[] = [];
-  checked.output.cells.forEach(({ cell_type, source }, index) => {
-    if (cell_type !== "code") return;
-    codeCells.push({ number: index + 1, source: typeof source === "string" ? source : source.join("") });
-  });
-  return { path, codeCells };
+export async function readNotebook(path: string): Promise<NotebookDocument> {
+  const parsed = parseJson(await readText(path), path);
+  const { checkNotebook } = await import("./notebook-schema.js");
+  const checked = checkNotebook(parsed);
+  if ("fault" in checked) throw faultOf(checked.faultAt as readonly unknown[], String(checked.fault), path);
+  return { ...checked, nbformat: 4, nbformat_minor: 5, cells: cellsWithIds(checked, path) };
 }
 
 async function readText(path: string): Promise<string> {
@@ -65,17 +30,28 @@ async function readText(path: string): Promise<string> {
 
 function parseJson(text: string, path: string): unknown {
   try {
-    return JSON.parse(text);
+    return JSON.parse(text.replace(/^\uFEFF/, ""));
   } catch (cause) {
     const why = `The notebook is no valid JSON: ${(cause as Error).message}. Take the last saved copy of it.`;
     throw new IonbookError("notebook-not-json", why, { file: path });
   }
 }
 
-function faultOf(issue: v.BaseIssue<unknown>, path: string): IonbookError {
-  const keys = issue.path?.map((item) => item.key) ?? [];
+/** In 4.5 a cell without an id, and two with the same one, are faults; before, every cell gets a fresh one. */
+function cellsWithIds(notebook: CheckedNotebook, path: string): readonly CellDocument[] {
+  const seen = new Set<string>();
+  return notebook.cells.map((cell, index) => {
+    const id = notebook.nbformat_minor < 5 ? `cell-${index + 1}` : cell.id;
+    if (id === undefined) throw faultOf(["cells", index, "id"], "the cell has no id", path);
+    if (seen.has(id)) throw faultOf(["cells", index, "id"], `"${id}" is the id of an earlier cell too`, path);
+    seen.add(id);
+    return { ...cell, id } as CellDocument;
+  });
+}
+
+function faultOf(keys: readonly unknown[], what: string, path: string): IonbookError {
   const cell = keys[0] === "cells" && typeof keys[1] === "number" ? { cell: keys[1] + 1 } : {};
-  const what = keys.length > 0 ? `"${keys.join(".")}"` : "the file";
-  const why = `The notebook is not in the format 4.5, at ${what}: ${issue.message}. Open it and save it again.`;
+  const at = keys.length > 0 ? `"${keys.join(".")}"` : "the file";
+  const why = `The notebook is not in the format 4.5, at ${at}: ${what}. Open it and save it again.`;
   return new IonbookError("invalid-notebook", why, { file: path, ...cell });
 }

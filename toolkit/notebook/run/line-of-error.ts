@@ -1,0 +1,19 @@
+import { stripVTControlCharacters } from "node:util";
+import type { CellPlace } from "./cell-place.js";
+
+/**
+ * Line of the cell's source to which an error's traceback points, from 1; undefined where it names none. The
+ * innermost place inside the cell counts: what stands below it is the library's affair.
+ */
+export function lineOfError(
+  traceback: readonly string[],
+  place: Pick<CellPlace, "codeCell" | "source">,
+): number | undefined {
+  const text = stripVTControlCharacters(traceback.join("\n"));
+  for (const [, cell, line] of text.matchAll(/\bcell[ _]?(\d+)(?:, line |:)(\d+)/gi)) {
+    const count = Number(line);
+    if (Number(cell) === place.codeCell && count >= 1 && count <= place.source.split("\n").length)
+      return count;
+  }
+  return undefined;
+}

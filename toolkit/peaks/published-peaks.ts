@@ -1,6 +1,7 @@
 import { readFile } from "node:fs/promises";
 import { parse } from "csv-parse/sync";
 import { IonbookError } from "../errors.js";
+import { noteFileRead } from "../evidence.js";
 import type { StraightBaseline } from "./area-between.js";
 
 /** One peak as its publisher integrated it: times in s, heights in the record's unit, area in that unit times s. */
@@ -36,6 +37,7 @@ export async function readPublishedPeaks(path: string): Promise<readonly Publish
   const text = await readFile(path, "utf8").catch(() => {
     throw new IonbookError("missing-file", "there is no such table of peaks: check the path", { file: path });
   });
+  noteFileRead(path);
   const rows: readonly Readonly<Record<string, string>>[] = parse(text, { columns: true, bom: true });
   return rows.map((row, i) => readPeak(row, path, i + 2));
 }

@@ -1,3 +1,4 @@
+import { noteSeed } from "../evidence.js";
 import { childSeed, createRandom } from "../numeric/random.js";
 import { predictPeak } from "../separation/peak-width.js";
 import {
@@ -58,6 +59,7 @@ export function simulateBatch(
   options: { readonly seed: number | string },
 ): SimulatedBatch {
   const { seed } = options;
+  noteSeed(seed, `invented batch "${scenario.name}"`);
   const samples = drawSamples(scenario, seed);
   const simulated = scenario.channels.map((channel) => simulateChannel(scenario, channel, samples, seed));
   const truth: Truth = {

@@ -1,5 +1,6 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
+import { noteSeed } from "../evidence.js";
 import { type Ends, empiricalIntervals } from "./empirical-interval.js";
 import { roundedBy } from "./expression.js";
 import { checkedModel, estimatesOf, type Model, type ModelInputs, namedInputs } from "./propagate.js";
@@ -67,6 +68,7 @@ export function monteCarlo<Name extends string>(
   const named = namedInputs(inputs);
   const centre = checkedModel(model)(estimates, () => "at the estimates");
   const plan = drawingPlan(named);
+  noteSeed(settings.seed, `Monte Carlo, ${settings.trials} trials`);
   return withScratch(settings.trials, (values) => {
     const sums = new DeviationSums(centre);
     runTrials(values, model as Model, estimates, plan, settings.seed, sums);

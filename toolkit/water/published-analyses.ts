@@ -1,6 +1,7 @@
 import { readFile } from "node:fs/promises";
 import { parse } from "csv-parse/sync";
 import { IonbookError } from "../errors.js";
+import { noteFileRead } from "../evidence.js";
 import { convert } from "../ions/units.js";
 import { type ChargeBalance, chargeBalance } from "./charge-balance.js";
 
@@ -53,6 +54,7 @@ const NITRATE_WITH_NITRITE = "NO2NO3";
  */
 export async function readPublishedAnalyses(path: string): Promise<readonly PublishedAnalysis[]> {
   const text = await readText(path);
+  noteFileRead(path);
   const rows = parseRows(text, path);
   return rows.map((row, i) => readAnalysis(row, { file: path, line: i + 2 }));
 }

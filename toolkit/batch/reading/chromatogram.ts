@@ -1,5 +1,6 @@
 import { basename, extname } from "node:path";
 import { IonbookError } from "../../errors.js";
+import { noteFileRead } from "../../evidence.js";
 import type { Chromatogram } from "../../signal/chromatogram.js";
 import { makeChromatogram } from "../../signal/make-chromatogram.js";
 import { decodeText } from "./decode-text.js";
@@ -21,6 +22,7 @@ import { recordRemarks } from "./record-remarks.js";
  */
 export async function readChromatogram(path: string, options: ReadOptions = {}): Promise<Chromatogram> {
   const bytes = await readBytes(path, path);
+  noteFileRead(path);
   return (await parseChromatogram(bytes, path, options)).chromatogram;
 }
 

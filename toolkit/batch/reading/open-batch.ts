@@ -1,7 +1,8 @@
-import { stat } from "node:fs/promises";
+import { readdir, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { IonbookError, isIonbookError } from "../../errors.js";
+import { noteFileRead } from "../../evidence.js";
 import type { Batch, Injection, Method, Sample } from "../types.js";
 import { readMethod } from "./method.js";
 import { readBytes, sha256 } from "./read-bytes.js";
@@ -15,7 +16,8 @@ import { checkLinks } from "./worksheet-links.js";
  * A batch read from its folder and checked: batch.json, worksheet.csv, solutions.csv and samples.csv (these two
  * only where the worksheet needs them) and every signal. Times in min, signals in µS/cm, concentrations in mg/L.
  * All faults of one file are told together; `noticed` holds what stops nothing but should be known; `files`
- * lists what was read with its SHA-256, paths relative to the folder.
+ * lists what was read with its SHA-256, paths relative to the folder. In a notebook every file of the folder counts
+ * as read, listed in the worksheet or not: what was left out belongs to the evidence too.
  *
  * @throws IonbookError with file, line and column: `missing-folder`, `missing-file`, `empty-file`, `bad-json`,
  * `misspelt-key`, `missing-key`, `bad-value`, `unknown-ion`, `wrong-channel`, `missing-column`, `malformed-row`,
@@ -25,6 +27,7 @@ import { checkLinks } from "./worksheet-links.js";
  */
 export async function openBatch(folder: string): Promise<Batch> {
   await checkFolder(folder);
+  await noteFolderRead(folder);
   const files = new FolderFiles(folder);
   const method = await readMethod(await files.read("batch.json"), files.pathOf("batch.json"));
   const worksheetBytes = await files.read("worksheet.csv");
@@ -66,6 +69,18 @@ async function checkFolder(folder: string): Promise<void> {
   throw new IonbookError("missing-folder", `${what}: name the folder that holds batch.json`, {
     file: folder,
   });
+}
+
+async function noteFolderRead(folder: string): Promise<void> {
+  const entries = await readdir(folder, { withFileTypes: true });
+  const inOrder = entries.sort((a, b) => (a.name < b.name ? -1 : 1));
+  for (const entry of inOrder) {
+    const path = join(folder, entry.name);
+    const kind = entry.isSymbolicLink() ? await stat(path).catch(() => undefined) : entry;
+    // A linked folder is not followed: it may lead back here.
+    if (entry.isDirectory()) await noteFolderRead(path);
+    else if (kind?.isFile()) noteFileRead(path);
+  }
 }
 
 /** Reads the tables of a folder and remembers their hashes. */

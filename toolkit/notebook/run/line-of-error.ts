@@ -10,10 +10,9 @@ export function lineOfError(
   place: Pick<CellPlace, "codeCell" | "source">,
 ): number | undefined {
   const text = stripVTControlCharacters(traceback.join("\n"));
-  for (const [, cell, line] of text.matchAll(/\bcell[ _]?(\d+)(?:, line |:)(\d+)/gi)) {
+  for (const [, cell, line] of text.matchAll(/^\s*In\[(\d+)\], line (\d+)/gm)) {
     const count = Number(line);
-    if (Number(cell) === place.codeCell && count >= 1 && count <= place.source.split("\n").length)
-      return count;
+    if (Number(cell) === place.codeCell && count <= place.source.split("\n").length) return count;
   }
   return undefined;
 }

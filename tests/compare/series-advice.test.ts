@@ -112,14 +112,8 @@ describe("a wrong call reads like advice", () => {
 });
 
 test("days at one place only are left out where asked for, and named", () => {
-  const well = changed(
-    makeSeries({ ...WELL, visits: [...WELL.visits, { ...WELL.visits[0], sample: "extra" }] }),
-    6,
-    {
-      collectedAt: "2026-03-20",
-      period: "after",
-    },
-  );
+  const extra: Visit = { ...WELL.visits[0], sample: "extra", collectedAt: "2026-03-20", period: "after" };
+  const well = makeSeries({ ...WELL, visits: [...WELL.visits, extra] });
   const result = compareSeries(well, SPRING, { ...BAC, unpaired: "leave out" });
   expect(result.effect.value).toBeCloseTo(10, 10);
   expect(result.notes).toEqual(["left out, visited at one place only: 2026-03-20 (well 3)"]);
@@ -159,6 +153,6 @@ test("a series stands in the order of time and says what it holds", () => {
   expect(shuffled.visits.map(({ sample }) => sample)).toEqual(WELL.visits.map(({ sample }) => sample));
   expect(String(shuffled).split("\n").slice(0, 2)).toEqual([
     "chloride at well 3, 6 samples",
-    "  2026-02-17 (before)  well 3 1: 24.00 ± 0.02 mg/L (k = 2.0)",
+    "  2026-02-17 (before)  well 3 1: 24.000 ± 0.020 mg/L (k = 2.0)",
   ]);
 });

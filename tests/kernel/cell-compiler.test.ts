@@ -24,13 +24,24 @@ describe("the compiler of cells", () => {
     const cell = compiler.compile('const a = 1;\n\n  const area: number = "large";');
     expect(cell).toEqual({
       kind: "rejected",
-      diagnostics: [{ line: 3, column: 9, message: "Type 'string' is not assignable to type 'number'." }],
+      diagnostics: [
+        {
+          line: 3,
+          column: 9,
+          endLine: 3,
+          endColumn: 13,
+          code: 2322,
+          message: "Type 'string' is not assignable to type 'number'.",
+        },
+      ],
     });
   });
 
   it("shows a cell the declarations of the cells before it, but not those of a rejected one", () => {
     compiler = createCellCompiler();
-    expect(compiler.compile("const volume: number = 25;").kind).toBe("compiled");
+    const first = compiler.compile("const volume: number = 25;");
+    if (first.kind !== "compiled") throw new Error(JSON.stringify(first));
+    compiler.accept(first.declarations);
     expect(compiler.compile('const broken = 1; const fault: number = "x";').kind).toBe("rejected");
     expect(compiler.compile("const twice = 2 * volume;").kind).toBe("compiled");
     const misuse = compiler.compile("const text: string = volume;");
@@ -38,5 +49,26 @@ describe("the compiler of cells", () => {
       "Type 'number' is not assignable to type 'string'.",
     ]);
     expect(compiler.compile("broken").kind).toBe("rejected");
+  });
+
+  it("is strict: what may be missing must be looked at first", () => {
+    compiler = createCellCompiler();
+    const cell = compiler.compile("const found = [1, 2].find((each) => each > 1);\nfound.toFixed(1);");
+    expect(cell.kind === "rejected" && cell.diagnostics[0].message).toBe("'found' is possibly 'undefined'.");
+  });
+
+  it("tells why a type does not fit below the fault itself, as one fault", () => {
+    compiler = createCellCompiler();
+    const cell = compiler.compile('const f: (n: number) => number = (n: number) => "x" as string;');
+    if (cell.kind !== "rejected") throw new Error("compiled");
+    expect(cell.diagnostics.length).toBe(1);
+    expect(cell.diagnostics[0].message).toMatch(/not assignable/);
+  });
+
+  it("tells an open cell from a whole and a wrong one", () => {
+    compiler = createCellCompiler();
+    expect(compiler.completeness("const a = 1;").status).toBe("complete");
+    expect(compiler.completeness("if (true) {").status).toBe("incomplete");
+    expect(compiler.completeness("const const = 1").status).toBe("invalid");
   });
 });

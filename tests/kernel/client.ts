@@ -1,6 +1,6 @@
 // A front end as small as it can be: starts a kernel from its kernelspec and speaks the protocol with it. Shares no
 // code with the kernel, so that a mistake of the one is not made by the other too.
-import { type ChildProcess, spawn, spawnSync } from "node:child_process";
+import { type ChildProcess, spawn } from "node:child_process";
 import { createHmac, randomUUID } from "node:crypto";
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
@@ -51,13 +51,7 @@ interface AskOptions {
   readonly key?: string;
 }
 
-/** Builds what is out of date, so that the tests see the present sources. */
-export function build(): void {
-  const compiler = join(ROOT, "node_modules", "typescript", "lib", "tsc.js");
-  const done = spawnSync(process.execPath, [compiler, "-b", join(ROOT, "toolkit")], { encoding: "utf8" });
-  if (done.status !== 0) throw new Error(`the build failed:\n${done.stdout}`);
-}
-
+/** Starts the built kernel in a folder and waits until it answers on every channel. */
 export async function startKernel(cwd = ROOT, env: NodeJS.ProcessEnv = process.env): Promise<Client> {
   const spec = await import(pathToFileURL(join(ROOT, "toolkit", "dist", "kernel", "kernelspec.js")).href);
   const folder = mkdtempSync(join(tmpdir(), "ionbook-kernel-"));

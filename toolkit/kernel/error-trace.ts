@@ -83,7 +83,8 @@ function describeCall(
   if (!place) return { line: call.replace(CELL_FILE, cell.label) };
   const line = call.replace(CELL_FILE, `${cell.label}:${place.line}:${place.column}`);
   const name = /^(?:async )?(\S.*?) \(/.exec(call)?.[1];
-  const within = name && !name.startsWith("eval") && !name.includes("<anonymous>") ? `, in ${name}` : "";
+  // A function of an earlier cell is called through the shared scope and would be named "Object.f".
+  const within = name && !/^eval|<anonymous>/.test(name) ? `, in ${name.replace(/^Object\./, "")}` : "";
   const text = `${cell.label}, line ${place.line}, column ${place.column}${within}`;
   return { line, frame: { text, cell: { lines: cell.lines, place } } };
 }

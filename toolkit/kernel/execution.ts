@@ -3,6 +3,7 @@ import type { CompilerClient } from "./compiler-client.js";
 import type { Connection } from "./connection.js";
 import { diagnosticsFailure } from "./diagnostics-text.js";
 import type { History } from "./history.js";
+import { versions } from "./kernel-info.js";
 import type { CellOutcome, MainLink } from "./main-link.js";
 import type { CellEvidence, Failure } from "./thread-messages.js";
 import type { Message } from "./wire.js";
@@ -21,6 +22,8 @@ export interface Executor {
   execute(request: Message): Promise<boolean>;
   /** Answers a request that stands behind a failed one. */
   abort(request: Message): Promise<void>;
+  /** Ends the running cell; one that is still being compiled is not run. */
+  interrupt(): Promise<void>;
   /** The request to whose output an execution belongs; none for a silent one. */
   parentOf(id: number): { readonly message: Message; readonly silent: boolean } | undefined;
 }
@@ -51,8 +54,11 @@ export function readExecuteRequest(message: Message): ExecuteRequest {
 export function createExecutor(parts: Parts): Executor {
   const { connection, compiler, main, history, flush } = parts;
   const parents = new Map<number, { readonly message: Message; readonly silent: boolean }>();
+  const nothingRead: CellEvidence = { filesRead: [], seeds: [], versions: versions() };
   let count = 0;
   let lastId = 0;
+  let compiling = false;
+  let unwanted = false;
 
   /** Compiles and runs; what the cell declares is accepted when it went well. */
   async function run(message: Message, code: string, silent: boolean): Promise<Partial<CellOutcome>> {
@@ -62,11 +68,16 @@ export function createExecutor(parts: Parts): Executor {
     parents.delete(id - REMEMBERED);
     if (code.trim() === "") return {};
     let compiled: CompiledCell;
+    compiling = true;
+    unwanted = false;
     try {
       compiled = await compiler.compile(code);
     } catch (error) {
       return { failure: compilerFault(error) };
+    } finally {
+      compiling = false;
     }
+    if (unwanted) return { failure: NOT_STARTED };
     if (compiled.kind === "rejected") {
       return { failure: diagnosticsFailure(compiled.diagnostics, code, count) };
     }
@@ -88,6 +99,10 @@ export function createExecutor(parts: Parts): Executor {
 
   return {
     parentOf: (id) => parents.get(id),
+    async interrupt() {
+      if (compiling) unwanted = true;
+      else await main.interrupt();
+    },
     async execute(message) {
       const request = readExecuteRequest(message);
       if (request.storeHistory) {
@@ -113,7 +128,7 @@ export function createExecutor(parts: Parts): Executor {
             user_expressions: await expressions(message, request.userExpressions),
             payload: [],
           };
-      const metadata = { ionbook: { ...(outcome.evidence ?? NO_EVIDENCE), ...placeOf(failure) } };
+      const metadata = { ionbook: { ...nothingRead, ...outcome.evidence, ...placeOf(failure) } };
       await connection.reply("shell", message, "execute_reply", content, metadata);
       return !failure;
     },
@@ -124,7 +139,11 @@ export function createExecutor(parts: Parts): Executor {
   };
 }
 
-const NO_EVIDENCE: CellEvidence = { filesRead: [], seeds: [], versions: {} };
+const NOT_STARTED: Failure = {
+  ename: "KeyboardInterrupt",
+  evalue: "the cell was interrupted before it ran",
+  traceback: ["KeyboardInterrupt: the cell was interrupted before it ran"],
+};
 
 function wireFailure({ ename, evalue, traceback }: Failure): object {
   return { ename, evalue, traceback };

@@ -44,8 +44,8 @@ function matching(entries: readonly HistoryEntry[], request: Readonly<Record<str
   const pattern = typeof request.pattern === "string" ? request.pattern : "*";
   const source = pattern
     .replace(/[.+^${}()|[\]\\]/g, "\\$&")
-    .replaceAll("*", "[^]*")
-    .replaceAll("?", "[^]");
+    .replaceAll("*", "[\\s\\S]*")
+    .replaceAll("?", "[\\s\\S]");
   const fits = new RegExp(`^${source}$`);
   const found = entries.filter(([, , input]) => fits.test(input));
   if (request.unique !== true) return found;

@@ -1,4 +1,5 @@
 import { Session } from "node:inspector";
+import { setTimeout as pause } from "node:timers/promises";
 import type { MessagePort } from "node:worker_threads";
 import type { FromMain, RunCell, ToMain } from "./thread-messages.js";
 
@@ -17,6 +18,7 @@ export interface MainLink {
 const PATIENCE = 500;
 /** After that, how long a broken-off cell may take to report by itself. */
 const LAST_WORDS = 300;
+const GLANCE = 10;
 const TERMINATIONS = 20;
 
 export function linkToMain(
@@ -65,7 +67,7 @@ export function linkToMain(
         await terminateMain();
         if (await answers()) break;
       }
-      await new Promise((resolve) => setTimeout(resolve, LAST_WORDS));
+      for (let waited = 0; waited < LAST_WORDS && running === meant; waited += GLANCE) await pause(GLANCE);
       if (meant && running === meant) meant.end(brokenOff(meant.id));
     },
   };
@@ -81,7 +83,6 @@ function brokenOff(id: number): CellOutcome {
       evalue: "the cell was broken off",
       traceback: ["KeyboardInterrupt: the cell was broken off"],
     },
-    evidence: { filesRead: [], seeds: [], versions: {} },
   };
 }
 

@@ -86,6 +86,8 @@ async function runCell(cell: RunCell): Promise<void> {
   if (advice !== undefined) write("stderr", advice);
   try {
     const value = await runner.run(cell, traces.enter(cell));
+    // A promise that failed unseen is told of now, while this cell is still the running one.
+    await new Promise((resolve) => setImmediate(resolve));
     const shown = value !== undefined ? await showValue(value) : undefined;
     if (shown?.fault !== undefined) tellOf("The result could not show itself.", shown.fault);
     post({ kind: "done", id, evidence: evidence.take(), ...(shown ? { result: shown.data } : {}) });

@@ -3,6 +3,7 @@ import { createRequire } from "node:module";
 import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { rewriteEmitted, rewriteSource } from "./cell-transforms.js";
+import { converterRepairs } from "./converter-repairs.js";
 import { shareTopLevel } from "./share-top-level.js";
 
 /** The compiler that tslab brings along; only its types are named here, it is loaded when asked for. */
@@ -37,6 +38,7 @@ export function loadTypeScript(): CellTypeScript {
       { ...options, ...settings(ts, fromTslab) },
       ...rest,
     );
+  Object.assign(patched, converterRepairs(ts));
   patched.transpileModule = (js: string, options: import("@tslab/typescript-for-tslab").TranspileOptions) => {
     const inline = INLINE_MAP.exec(js);
     const shared = shareTopLevel(ts, inline ? js.slice(0, inline.index) : js);

@@ -109,7 +109,7 @@ async function answer(channel: Channel, message: Message): Promise<void> {
 
 async function contentFor(type: string, message: Message): Promise<object> {
   if (type === "interrupt_request") {
-    await main.interrupt();
+    await executor.interrupt();
     return { status: "ok" };
   }
   if (type === "shutdown_request") return { status: "ok", restart: message.content.restart === true };
@@ -128,7 +128,7 @@ async function leave(): Promise<void> {
   if (leaving) return;
   leaving = true;
   queue.length = 0;
-  if (pumping) await main.interrupt();
+  if (pumping) await executor.interrupt();
   await compiler.close();
   await connection.close();
   port.close();

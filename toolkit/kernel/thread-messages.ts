@@ -60,7 +60,8 @@ export type FromMain =
       readonly id: number;
       readonly result?: MimeBundle;
       readonly failure?: Failure;
-      readonly evidence: CellEvidence;
+      /** Missing where the cell could not report any more. */
+      readonly evidence?: CellEvidence;
     }
   | { readonly kind: "pong" };
 

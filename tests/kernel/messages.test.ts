@@ -112,7 +112,7 @@ describe("a cell that fails", () => {
   });
 
   it("in a function of an earlier cell shows that line first, then the call", async () => {
-    const made = await kernel.run("\nfunction divide(n: number) {\n  throw new RangeError(`no ${n}`);\n}");
+    const made = await kernel.run('\nfunction divide(n: number) {\n  throw new RangeError("no " + n);\n}');
     const done = await kernel.run("1;\ndivide(3);");
     const [definition, call] = [made, done].map((each) => each.reply.content.execution_count);
     const text = errorOf(done)?.traceback.join("\n") ?? "";
@@ -182,7 +182,7 @@ describe("what is shown", () => {
 
   it("of a table is a table, 60 rows at most and the number of the hidden ones", async () => {
     const done = await kernel.run(
-      'import { DataFrame } from "danfojs-node";\nnew DataFrame(Array.from({ length: 75 }, (_, i) => [i, `<${i}>`]), { columns: ["n", "name"] })',
+      'import { DataFrame } from "danfojs-node";\nnew DataFrame(Array.from({ length: 75 }, (_, i) => [i, "<" + i + ">"]), { columns: ["n", "name"] })',
     );
     const html = String(resultOf(done)?.["text/html"]);
     expect(html.match(/<tr>/g)?.length).toBe(61);

@@ -1,6 +1,6 @@
 import type * as TS from "@tslab/typescript-for-tslab";
+import type { TypeScript } from "./compiler-type.js";
 import { HELPERS } from "./helpers-name.js";
-import type { TypeScript } from "./patched-typescript.js";
 
 type SourceTransformer = TS.TransformerFactory<TS.SourceFile>;
 

@@ -1,5 +1,5 @@
 import type * as TS from "@tslab/typescript-for-tslab";
-import type { TypeScript } from "./patched-typescript.js";
+import type { TypeScript } from "./compiler-type.js";
 
 /** Where the converter keeps what earlier cells declared. */
 const EARLIER_CELLS = /(^|\/)__prev__\.d\.ts$/;

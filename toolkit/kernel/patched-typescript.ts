@@ -3,11 +3,10 @@ import { createRequire } from "node:module";
 import { dirname, join, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { rewriteEmitted, rewriteSource } from "./cell-transforms.js";
+import type { TypeScript } from "./compiler-type.js";
 import { converterRepairs } from "./converter-repairs.js";
 import { shareTopLevel } from "./share-top-level.js";
 
-/** The compiler that tslab brings along; only its types are named here, it is loaded when asked for. */
-export type TypeScript = typeof import("@tslab/typescript-for-tslab");
 type ConverterModule = typeof import("tslab/dist/converter.js");
 
 export interface CellTypeScript {

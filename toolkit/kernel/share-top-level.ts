@@ -1,5 +1,5 @@
 import type * as TS from "@tslab/typescript-for-tslab";
-import type { TypeScript } from "./patched-typescript.js";
+import type { TypeScript } from "./compiler-type.js";
 
 /**
  * The cell with every top-level `let` and `var` exported where it is declared. The converter ends a cell with

@@ -1,5 +1,5 @@
 import type * as TS from "@tslab/typescript-for-tslab";
-import type { TypeScript } from "./patched-typescript.js";
+import type { TypeScript } from "./compiler-type.js";
 
 /** What is known of a name: its type and its documentation, for terminals and for pages. */
 export interface SymbolDocs {

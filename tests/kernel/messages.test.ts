@@ -214,6 +214,12 @@ describe("what is shown", () => {
     expect(two).toBe(one);
   });
 
+  it("can be cleared, at once or when something new comes", async () => {
+    const code = 'const clear = (globalThis as any)[Symbol.for("ionbook.clear")]; clear(); clear(true);';
+    const cleared = (await kernel.run(code)).published.filter((each) => each.type === "clear_output");
+    expect(cleared.map((each) => each.content)).toEqual([{ wait: false }, { wait: true }]);
+  });
+
   it("comes from anything that knows the kernel's symbol", async () => {
     const done = await kernel.run(
       '(globalThis as any)[Symbol.for("ionbook.display")]({ "text/plain": "half" }, { displayId: "p" });',

@@ -12,7 +12,9 @@ it("advice to restart comes once, when the build has changed, not when its recor
   const record = join(folder, ".tsbuildinfo");
   mkdirSync(join(folder, "kernel"));
   writeFileSync(join(folder, "package.json"), '{ "type": "module" }');
-  cpSync(join(ROOT, "toolkit/dist/kernel/stale-build.js"), join(folder, "kernel", "stale-build.js"));
+  for (const file of ["stale-build.js", "stale-build.js.map"]) {
+    cpSync(join(ROOT, "toolkit", "dist", "kernel", file), join(folder, "kernel", file));
+  }
   writeFileSync(record, "first");
   const { watchBuild } = await import(pathToFileURL(join(folder, "kernel", "stale-build.js")).href);
   const advice = watchBuild();

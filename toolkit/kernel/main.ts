@@ -16,6 +16,8 @@ import { type SendDisplay, tslabShim } from "./tslab-shim.js";
 
 /** Under this name anything in a cell may put a bundle below it, for instance a line of progress. */
 const DISPLAY_NOW = Symbol.for("ionbook.display");
+/** And under this one take away what stands below it; with `true` only when something new comes. */
+const CLEAR = Symbol.for("ionbook.clear");
 const STANDARD_ERROR = 2;
 
 const connectionFile = process.argv[process.argv.indexOf("--config") + 1];
@@ -56,6 +58,7 @@ const evidence = recordEvidence(own);
 
 captureOutput(write);
 Reflect.set(globalThis, DISPLAY_NOW, send);
+Reflect.set(globalThis, CLEAR, (wait = false) => post({ kind: "clear", id: current, wait: wait === true }));
 process.on("SIGINT", () => {
   Atomics.store(interruptFlag, 0, 0);
   runner.breakOff(new KeyboardInterrupt());

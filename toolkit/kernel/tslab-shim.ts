@@ -1,5 +1,5 @@
 import { randomUUID } from "node:crypto";
-import { showValue, wireReady } from "./display-bundle.js";
+import { wireReady } from "./display-bundle.js";
 import type { MimeBundle } from "./thread-messages.js";
 
 /** Shows a bundle below the running cell; with `update` it replaces the one shown before under the same id. */
@@ -42,9 +42,4 @@ export function tslabShim(send: SendDisplay, versions: Readonly<Record<string, s
 function methodsOn(raw: Raw): object {
   const methods = Object.entries(METHODS).map(([name, mime]) => [name, (data: unknown) => raw(mime, data)]);
   return { raw, ...Object.fromEntries(methods) };
-}
-
-/** Puts a value of any kind below the running cell, as if it were the last expression. */
-export async function displayValue(value: unknown, send: SendDisplay): Promise<void> {
-  send((await showValue(value)).data);
 }

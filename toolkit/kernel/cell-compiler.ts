@@ -56,6 +56,8 @@ export interface CellCompiler {
   compile(source: string): CompiledCell;
   /** Lets later cells see the declarations of a compiled cell: to be called when it has run. */
   accept(declarations: string): void;
+  /** Opens the declarations of a package and keeps them open, so that the first cell that imports it need not wait. */
+  preload(module: string): void;
   /** What may stand at a place of the cell. */
   complete(source: string, position: number): Completion;
   /** Type and documentation of what stands at a place of the cell. */
@@ -77,6 +79,7 @@ export function createCellCompiler(): CellCompiler {
   let typescript: CellTypeScript | undefined;
   let converter: ReturnType<CellTypeScript["createConverter"]> | undefined;
   let declarations = "";
+  let preloaded = "";
   const loaded = () => {
     typescript ??= loadTypeScript();
     return typescript;
@@ -87,7 +90,7 @@ export function createCellCompiler(): CellCompiler {
   };
   return {
     compile(source) {
-      const result = ready().convert(declarations, source);
+      const result = ready().convert(declarations + preloaded, source);
       if (result.diagnostics.length > 0) {
         return { kind: "rejected", diagnostics: joinExplanations(result.diagnostics) };
       }
@@ -104,14 +107,23 @@ export function createCellCompiler(): CellCompiler {
     accept(accepted) {
       declarations = accepted;
     },
+    preload(module) {
+      // The import has no names, so the converter leaves it out of what it hands on: it is added every time.
+      preloaded += `\nimport ${JSON.stringify(module)};\n`;
+      ready().convert(declarations + preloaded, "");
+    },
     complete(source, position) {
-      const { start, end, candidates, original } = ready().complete(declarations, source, position);
+      const { start, end, candidates, original } = ready().complete(
+        declarations + preloaded,
+        source,
+        position,
+      );
       const kinds = new Map<string, string>(original?.entries.map(({ name, kind }) => [name, kind]));
       const matches = candidates.slice(0, MOST_MATCHES);
       return { start, end, matches: matches.map((text) => ({ text, kind: kinds.get(text) ?? "" })) };
     },
     inspect(source, position) {
-      const found = ready().inspect(declarations, source, position);
+      const found = ready().inspect(declarations + preloaded, source, position);
       return found && docsOf(loaded().ts, found);
     },
     completeness: (source) => completenessOf(loaded(), source),

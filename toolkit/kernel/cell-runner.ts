@@ -66,7 +66,8 @@ export function createCellRunner(modules: CellModules, interruptFlag: Int32Array
       let value: unknown;
       if (code.lastValue !== undefined) {
         value = scope[code.lastValue];
-        delete scope[code.lastValue];
+        // Not deleted: that would turn the scope into a dictionary, and loops over shared variables three to six times slower.
+        scope[code.lastValue] = undefined;
         value = isThenable(value) ? await Promise.race([value, breaking]) : value;
       }
       // A library may have swallowed what was thrown to stop it.

@@ -57,6 +57,7 @@ export function startCompiler(): CompilerClient {
   return {
     compile: method("compile"),
     accept: method("accept"),
+    preload: method("preload"),
     complete: method("complete"),
     inspect: method("inspect"),
     completeness: method("completeness"),

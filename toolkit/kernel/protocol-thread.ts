@@ -1,4 +1,5 @@
 // The protocol on a thread of its own: requests are answered and interrupts pass while a cell keeps the main thread busy.
+import { setTimeout as pause } from "node:timers/promises";
 import { parentPort, workerData } from "node:worker_threads";
 import { startCompiler } from "./compiler-client.js";
 import { type Channel, type Connection, openConnection } from "./connection.js";
@@ -13,6 +14,8 @@ import type { Message } from "./wire.js";
 
 if (!parentPort) throw new Error("protocol-thread runs as a worker thread");
 const port = parentPort;
+/** Milliseconds between two looks whether the cells have come to an end. */
+const BREATH = 100;
 const { connectionFile, interruptFlag } = workerData as ProtocolStart;
 const compiler = startCompiler();
 const history = createHistory();
@@ -48,8 +51,8 @@ void warmUp();
 /** The first program costs over a second, the types of the package a quarter more: made while the user still reads. */
 async function warmUp(): Promise<void> {
   await compiler.compile("1").catch(() => undefined);
-  if (queue.length > 0 || pumping) return;
-  await compiler.compile('import * as ionbook from "ionbook"; ionbook;').catch(() => undefined);
+  while (pumping) await pause(BREATH);
+  await compiler.preload("ionbook").catch(() => undefined);
 }
 
 function showOutput(output: CellOutput): void {

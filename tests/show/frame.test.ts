@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { peakRows, resultFrame, resultRows } from "../../toolkit/show/frame.js";
+import { peakRows, resultRows } from "../../toolkit/batch/writing/frame.js";
 import { inventedResults } from "./invented-results.js";
 
 const results = inventedResults({ points: 400 });
@@ -22,8 +22,8 @@ describe("results as a frame", () => {
     expect(rows.filter((row) => row.identity === "unknown").map((row) => row.ion)).toContain("unknown-1");
   });
 
-  it("become a danfojs frame with the columns of results.csv", async () => {
-    const frame = await resultFrame(results);
+  it("become a danfojs frame with the columns of results.csv", () => {
+    const frame = results.frame();
     expect(frame.shape[0]).toBe(results.samples.length);
     const columns = [
       "sample",

@@ -1,4 +1,5 @@
 // The invented results with markup in every place that a user's files can name: titles, samples, remarks, flags …
+import { makeResults } from "../../toolkit/batch/quantify/results.js";
 import type { Results } from "../../toolkit/batch/types.js";
 import { inventedResults } from "./invented-results.js";
 
@@ -7,7 +8,7 @@ export const MARKUP = `</script><script>window.broken=1</script><img src=x onerr
 export function hostileResults(): Results {
   const plain = inventedResults({ points: 800 });
   const rename = (sample: string): string => (sample === "well 3" ? `${MARKUP} well 3` : sample);
-  return {
+  return makeResults({
     ...plain,
     title: MARKUP,
     batches: plain.batches.map((batch) => ({
@@ -69,5 +70,5 @@ export function hostileResults(): Results {
         return [id, { ...trace, injection: named, peaks }];
       }),
     ),
-  };
+  });
 }

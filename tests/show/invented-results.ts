@@ -1,5 +1,6 @@
 // INVENTED results for developing and testing pages. Nothing here was measured, simulated by the toolkit, or
 // evaluated by it: areas are those of the invented peaks with a little scatter, limits and verdicts are made up.
+import { makeResults } from "../../toolkit/batch/quantify/results.js";
 import type {
   Batch,
   Channel,
@@ -229,11 +230,7 @@ export function inventedResults(options: InventedOptions = {}): Results {
   ).flat();
   const parts = channels.map((channel) => inventChannel(channel, waters, points));
   const samples = parts.flatMap((part) => part.samples);
-  return {
-    toString: () => "invented results",
-    [DISPLAY]() {
-      return displayOf(this);
-    },
+  return makeResults({
     kind: "results",
     title: "Does winter road salt reach the village wells?",
     invented: true,
@@ -247,7 +244,7 @@ export function inventedResults(options: InventedOptions = {}): Results {
     traces: new Map(
       parts.flatMap((part) => part.traces.map((trace) => [trace.injection.id, trace] as const)),
     ),
-  };
+  });
 }
 
 function inventRuns(channel: Channel, waters: readonly InventedWater[]): readonly Run[] {

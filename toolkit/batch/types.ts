@@ -1,133 +1,11 @@
+import type { DataFrame } from "danfojs-node";
 import type { Calibration } from "../calibration/types.js";
+import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";
-import type { Chromatogram } from "../signal/chromatogram.js";
-import type { MeasuredValue } from "../uncertainty/measured.js";
+import type { BudgetRow, CoverageInterval, MeasuredValue } from "../uncertainty/measured.js";
+import type { Batch, Channel, Injection, ModelName, WeightingName } from "./folder-types.js";
 
-export type Channel = "anion" | "cation";
-
-/** What an injection is for: the words of the `kind` column of worksheet.csv. */
-export type InjectionKind =
-  | "calibration"
-  | "blank"
-  | "second source"
-  | "continuing check"
-  | "fortified blank"
-  | "reference material"
-  | "sample"
-  | "duplicate"
-  | "matrix spike"
-  | "matrix spike duplicate";
-
-export type ModelName = "linear" | "through-zero" | "quadratic" | "weak";
-export type WeightingName = "none" | "1/x" | "1/x^2";
-
-/** One ion of the method, as batch.json gives it. */
-export interface MethodIon {
-  /** IUPAC English name. */
-  readonly ion: string;
-  /** Expected retention time, min. */
-  readonly retentionTime: number;
-  /** Half-width within which the ion is looked for, min. */
-  readonly window: number;
-  readonly model: ModelName;
-  readonly weighting: WeightingName;
-}
-
-export interface Method {
-  readonly title: string;
-  readonly channel: Channel;
-  readonly detection: string;
-  readonly eluent?: { readonly kind: string; readonly program: readonly (readonly [number, number])[] };
-  /** min */
-  readonly holdUpTime: number;
-  /** Evaluated stretch of the record, min. */
-  readonly from: number;
-  readonly to: number | undefined;
-  readonly ions: readonly MethodIon[];
-  /** Ions outside the method's scope: reported as not measured. */
-  readonly notMeasured: readonly string[];
-  /** Anything else the file says (temperature, flow, remark, unknown keys), kept and shown. */
-  readonly other: Readonly<Record<string, unknown>>;
-}
-
-export interface Injection {
-  readonly id: string;
-  /** Path of the chromatogram file relative to the folder. */
-  readonly signal: string;
-  readonly injectedAt: string;
-  readonly kind: InjectionKind;
-  /** Name of the solution or of the sample. */
-  readonly solution: string;
-  readonly dilution: number;
-  /** Standard uncertainty of the dilution factor; 0 where the cell is blank. */
-  readonly uDilution: number;
-  readonly parent: string | undefined;
-  readonly remark: string | undefined;
-  /** Line of worksheet.csv. */
-  readonly line: number;
-  /** Cells of unknown columns. */
-  readonly other: Readonly<Record<string, string>>;
-}
-
-/** One row of solutions.csv: what is known of one ion in one standard. */
-export interface SolutionIon {
-  readonly solution: string;
-  readonly ion: string;
-  /** mg/L, converted from the row's own unit. */
-  readonly concentration: number;
-  /** Standard uncertainty, mg/L. */
-  readonly u: number;
-  readonly stock: string | undefined;
-  /** The part of u that is the stock's, mg/L. */
-  readonly uStock: number;
-  readonly line: number;
-}
-
-/** One row of samples.csv. */
-export interface Sample {
-  readonly sample: string;
-  readonly matrix: string | undefined;
-  readonly collectedAt: string | undefined;
-  readonly preparation: "direct" | "extract";
-  readonly massGrams: number | undefined;
-  readonly uMassGrams: number;
-  readonly volumeMilliliters: number | undefined;
-  readonly uVolumeMilliliters: number;
-  readonly dryFraction: number | undefined;
-  readonly pH: number | undefined;
-  readonly conductivity: number | undefined;
-  readonly temperature: number | undefined;
-  /** mg/L as CaCO3 */
-  readonly alkalinity: number | undefined;
-  /** Reporting unit: "mg/L", "mg/kg" or "mg/kg dry". */
-  readonly unit: string;
-  readonly line: number;
-  readonly other: Readonly<Record<string, string>>;
-}
-
-/** Something the reader saw that a person should know, but that stops nothing. */
-export interface Notice {
-  readonly where: string;
-  readonly what: string;
-}
-
-/** A folder on disk, read and checked; signals included. */
-export interface Batch {
-  readonly kind: "batch";
-  readonly folder: string;
-  readonly method: Method;
-  /** In run order. */
-  readonly injections: readonly Injection[];
-  readonly solutions: readonly SolutionIon[];
-  readonly samples: readonly Sample[];
-  /** By injection id. */
-  readonly chromatograms: ReadonlyMap<string, Chromatogram>;
-  readonly noticed: readonly Notice[];
-  /** Every file read, with its SHA-256, for provenance. */
-  readonly files: readonly { readonly path: string; readonly sha256: string }[];
-  toString(): string;
-  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
-}
+export type * from "./folder-types.js";
 
 export type ResultStatus =
   | "quantified"
@@ -295,7 +173,52 @@ export interface UnknownPeak {
   }[];
 }
 
-/** All that `quantify` found. */
+/** The unidentified peaks of an investigation: an array that shows itself as a table. */
+export interface UnknownPeaks extends ReadonlyArray<UnknownPeak> {
+  readonly kind: "unknowns";
+  toString(): string;
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
+}
+
+/** One step on the way from a result back to the raw file. */
+export interface ExplanationStep {
+  readonly step: "result" | "preparation" | "calibration" | "area" | "peak" | "injection" | "record";
+  /** Full sentences with numbers and units. */
+  readonly sentences: readonly string[];
+}
+
+/** Why a result is what it is: its uncertainty by sources, and the way back to the raw file. */
+export interface Explanation {
+  readonly kind: "explanation";
+  readonly sample: string;
+  readonly ion: string;
+  readonly result: SampleResult;
+  /** 95 %; undefined where nothing was measured. */
+  readonly interval: CoverageInterval | undefined;
+  /** Largest contribution first. */
+  readonly budget: readonly BudgetRow[];
+  /** mg/L in the solution injected. */
+  readonly injectedConcentration: number | undefined;
+  readonly calibration: IonCalibration | undefined;
+  /** Undefined where no peak was found: the area is that of a fixed window then. */
+  readonly peak: PeakResult | undefined;
+  readonly injection: Injection | undefined;
+  readonly file: { readonly path: string; readonly sha256: string } | undefined;
+  /** Checks that govern this result, failed ones first. */
+  readonly checks: readonly CheckResult[];
+  /** What a reader of the number must know, in words. */
+  readonly cautions: readonly string[];
+  /** From the result back to the record. */
+  readonly steps: readonly ExplanationStep[];
+  toString(): string;
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
+}
+
+/**
+ * All that `quantify` found. Where a method takes a name, spelling is forgiven as long as one thing alone can be meant:
+ * ions by any of their names or their formula, samples without regard to case, spaces and punctuation, or by their
+ * place where it was visited once.
+ */
 export interface Results {
   readonly kind: "results";
   readonly title: string;
@@ -307,9 +230,50 @@ export interface Results {
   readonly calibrations: readonly IonCalibration[];
   readonly checks: readonly CheckResult[];
   readonly balances: readonly SampleBalance[];
-  readonly unknowns: readonly UnknownPeak[];
+  readonly unknowns: UnknownPeaks;
   /** By injection id; where both channels use one id, the second one's under "<channel> <id>". */
   readonly traces: ReadonlyMap<string, EvaluatedTrace>;
+  /**
+   * Signal, baseline, peaks and names of one injection.
+   *
+   * @throws IonbookError "unknown-injection", with the nearest ids
+   */
+  trace(injection: string): EvaluatedTrace;
+  /**
+   * Curve, residuals, tests of fit, range and limits of one ion.
+   *
+   * @throws IonbookError "unknown-ion", "not-calibrated"
+   */
+  calibration(ion: string): IonCalibration;
+  /**
+   * The row of one sample and one ion.
+   *
+   * @throws IonbookError "unknown-sample", "several-samples", "unknown-ion"
+   */
+  result(sample: string, ion: string): SampleResult;
+  /**
+   * Where a number comes from: budget, and the way back to the raw file.
+   *
+   * @throws IonbookError as `result`
+   */
+  why(sample: string, ion: string): Explanation;
+  /**
+   * Charge of both channels of one sample.
+   *
+   * @throws IonbookError "unknown-sample", "several-samples", "no-balance"
+   */
+  balance(sample: string): SampleBalance;
+  /**
+   * One ion at one place over all visits, in order of collection. The place is the column `site` of samples.csv, or what
+   * stands before the parenthesis in the sample's name.
+   *
+   * @throws IonbookError "unknown-place", "unknown-ion", "unit-mismatch"
+   */
+  series(place: string, ion: string): Series;
+  /** The results as a danfojs frame, one row for each sample and ion; danfojs is loaded on the first call. */
+  frame(): DataFrame;
+  /** All peaks, named or not, as a danfojs frame. */
+  peakFrame(): DataFrame;
   toString(): string;
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }

@@ -1,5 +1,6 @@
+import { createRequire } from "node:module";
 import type { DataFrame } from "danfojs-node";
-import type { PeakResult, Results, SampleResult } from "../batch/types.js";
+import type { PeakResult, Results, SampleResult } from "../types.js";
 
 /** One row of results.csv as a frame holds it: not-a-number and empty text stand for "does not apply". */
 export interface ResultRow {
@@ -49,17 +50,20 @@ export function peakRows(results: Results): readonly PeakRow[] {
  * The results as a danfojs frame, one row for each sample and ion, for anything we did not think of. danfojs is loaded
  * on the first call.
  */
-export function resultFrame(results: Results): Promise<DataFrame> {
+export function resultFrame(results: Results): DataFrame {
   return frameOf(resultRows(results));
 }
 
 /** All peaks, named or not, as a danfojs frame. */
-export function peakFrame(results: Results): Promise<DataFrame> {
+export function peakFrame(results: Results): DataFrame {
   return frameOf(peakRows(results));
 }
 
-async function frameOf(rows: readonly object[]): Promise<DataFrame> {
-  const danfo = await import("danfojs-node");
+// danfojs is CommonJS: required on the first call, it keeps `frame()` free of an await and the package light.
+const require = createRequire(import.meta.url);
+
+function frameOf(rows: readonly object[]): DataFrame {
+  const danfo = require("danfojs-node") as typeof import("danfojs-node");
   return new danfo.DataFrame([...rows]);
 }
 

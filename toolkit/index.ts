@@ -9,6 +9,7 @@ export { openBatch } from "./batch/reading/open-batch.js";
 export type { ReadOptions } from "./batch/reading/read-options.js";
 export { requireCalibration } from "./batch/reading/require-calibration.js";
 export type * from "./batch/types.js";
+export { peakFrame, resultFrame } from "./batch/writing/frame.js";
 export { resultTables } from "./batch/writing/result-tables.js";
 export { writeFolderAtomically } from "./batch/writing/write-folder.js";
 export { calibrate } from "./calibration/calibrate.js";
@@ -55,7 +56,6 @@ export { eluentConcentration, eluentSegments } from "./separation/eluent-program
 export { predictPeak } from "./separation/peak-width.js";
 export { crossingConcentration, predictRetention, retentionFactor } from "./separation/retention.js";
 export { predictSeparation } from "./separation/separation.js";
-export { peakFrame, resultFrame } from "./show/frame.js";
 export { reportPage } from "./show/page/report-page.js";
 export { type Prose, type ProsePart, prose } from "./show/writing/prose.js";
 export { shown } from "./show/writing/shown.js";

@@ -8,15 +8,15 @@ import type { Failure, RunCell } from "./thread-messages.js";
 export interface ErrorTraces {
   /** Remembers a cell and returns the file name to run it under. */
   enter(cell: RunCell): string;
-  /** An error as the protocol sends it. */
-  failureOf(thrown: unknown): Failure;
+  /** An error as the protocol sends it, with its place in the execution `id` where one is given. */
+  failureOf(thrown: unknown, id?: number): Failure;
 }
 
 /** A call on the way to the error that lies in the user's own code. */
 interface Frame {
   /** In words: "In[3], line 2, column 7, in f". */
   readonly text: string;
-  readonly cell?: { readonly lines: readonly string[]; readonly place: CellPlace };
+  readonly cell?: { readonly id: number; readonly lines: readonly string[]; readonly place: CellPlace };
 }
 
 interface KnownCell {
@@ -59,7 +59,7 @@ export function traceErrors(): ErrorTraces {
       cells.set(id, { label: `In[${count}]`, lines: source.split("\n"), placeOf: cellMap(code.maps) });
       return `ionbook-cell-${id}`;
     },
-    failureOf: (thrown) => describeFailure(thrown, frames),
+    failureOf: (thrown, id) => describeFailure(thrown, frames, id),
   };
 }
 
@@ -86,7 +86,7 @@ function describeCall(
   // A function of an earlier cell is called through the shared scope and would be named "Object.f".
   const within = name && !/^eval|<anonymous>/.test(name) ? `, in ${name.replace(/^Object\./, "")}` : "";
   const text = `${cell.label}, line ${place.line}, column ${place.column}${within}`;
-  return { line, frame: { text, cell: { lines: cell.lines, place } } };
+  return { line, frame: { text, cell: { id: Number(found[1]), lines: cell.lines, place } } };
 }
 
 /** Node itself, libraries, this package: not where the user looks for a mistake. */
@@ -97,7 +97,7 @@ function isOurs(call: string): boolean {
 
 type FramesOf = (thrown: object) => readonly Frame[];
 
-function describeFailure(thrown: unknown, framesOf: FramesOf): Failure {
+function describeFailure(thrown: unknown, framesOf: FramesOf, id: number | undefined): Failure {
   if (!isErrorLike(thrown)) {
     const shown = inspect(thrown, { depth: 3 });
     const evalue = typeof thrown === "string" ? thrown : shown;
@@ -105,7 +105,7 @@ function describeFailure(thrown: unknown, framesOf: FramesOf): Failure {
   }
   const { ename, evalue } = namesOf(thrown);
   const frames = framesOf(thrown);
-  const inCell = frames.find((frame) => frame.cell);
+  const inCell = frames.find((frame) => frame.cell?.id === id);
   const traceback = [`${ename}: ${evalue}`, ...frameLines(frames, thrown), ...causeLines(thrown, framesOf)];
   return { ename, evalue, traceback, ...(inCell?.cell ? { place: inCell.cell.place } : {}) };
 }

@@ -95,6 +95,6 @@ async function runCell(cell: RunCell): Promise<void> {
     if (shown?.fault !== undefined) tellOf("The result could not show itself.", shown.fault);
     post({ kind: "done", id, evidence: evidence.take(), ...(shown ? { result: shown.data } : {}) });
   } catch (error) {
-    post({ kind: "done", id, evidence: evidence.take(), failure: traces.failureOf(error) });
+    post({ kind: "done", id, evidence: evidence.take(), failure: traces.failureOf(error, id) });
   }
 }

@@ -8,7 +8,7 @@ export interface Failure {
   readonly ename: string;
   readonly evalue: string;
   readonly traceback: readonly string[];
-  /** Place in the failing cell, counted from 1, where known. */
+  /** Place in the cell that was run (not in an earlier one whose function it called), counted from 1, where known. */
   readonly place?: { readonly line: number; readonly column: number };
 }
 

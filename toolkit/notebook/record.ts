@@ -23,7 +23,7 @@ export interface Recorded extends RecordData {
 /** A fifth of u changes no statement about the result; a relative 1e-9 is rounding noise. */
 const SHARE_OF_U = 1 / 5;
 const ROUNDING = 1e-9;
-/** Under this name the notebook kernel takes what is to be shown at once, and the value that it shows. */
+/** Under this name the notebook kernel takes what is to be shown at once. */
 const SHOW = Symbol.for("ionbook.display");
 
 /**
@@ -79,7 +79,7 @@ class RecordedResult implements Recorded {
   show(): void {
     const show: unknown = Reflect.get(globalThis, SHOW);
     if (typeof show !== "function") return;
-    show(recordBundle(this), this);
+    show(recordBundle(this));
     this.#shown = true;
   }
 

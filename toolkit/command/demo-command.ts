@@ -11,6 +11,7 @@ import { readArguments } from "./arguments.js";
 import { progressLine } from "./progress-line.js";
 import { evaluateFolders } from "./quantify-command.js";
 import { realInput } from "./real-input.js";
+import { shortestPath } from "./shortest-path.js";
 import { summaryOf } from "./summary.js";
 
 /** `ionbook demo [--out DIR]`: evaluates the data that come with the package and writes pages to look at. */
@@ -41,18 +42,12 @@ export async function demoCommand(args: readonly string[]): Promise<void> {
       [
         ...summaryOf(results),
         `Real input: ${real.chromatogram.peaks.length} published areas and ${real.rivers.analyses.length} published river analyses, beside ours`,
-        `Open ${shortest(join(out, "index.html"))} in a browser.`,
+        `Open ${shortestPath(join(out, "index.html"))} in a browser.`,
       ].join("\n"),
     );
   } finally {
     progress.stop();
   }
-}
-
-/** A path as short as it can be written from here without climbing. */
-function shortest(path: string): string {
-  const fromHere = relative(process.cwd(), path);
-  return fromHere.startsWith("..") ? path : fromHere;
 }
 
 function entries(results: Results, rivers: number): readonly IndexEntry[] {

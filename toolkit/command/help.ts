@@ -8,7 +8,17 @@ export const HELP = `ionbook: from raw ion chromatograms to results with their u
   ionbook demo [--out DIR]
       evaluates the demonstration data of this package and writes pages into DIR (default: reports);
       replaces its own pages of an earlier run
+  ionbook run NOTEBOOK [NOTEBOOK …] [--out DIR] [--in-place] [--timeout SECONDS] [--force]
+      runs the cells of each notebook in its own folder and writes the executed notebook and a page of it
+      into DIR (default: reports/NAME, replaced at every run; in another DIR files that are there are kept
+      unless --force is given). The notebook itself is only rewritten with --in-place. A cell that fails, or
+      takes longer than SECONDS (default: 600), ends the run: nothing is written for that notebook
+  ionbook verify NOTEBOOK [NOTEBOOK …] [--timeout SECONDS]
+      runs each notebook again and compares recorded results and data files with what the notebook holds
+  ionbook kernel install
+      makes the kernel known to notebook programs on this machine, for this user; needs no Python
   ionbook --help | --version
 
-Exit code 0: written, whatever the quality checks say; 1: not done, and the message says why.
+Exit code 0: done (of quantify: written, whatever the quality checks say; of verify: everything holds);
+1: not done, and the message says why.
 `;

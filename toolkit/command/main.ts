@@ -2,10 +2,16 @@ import { IonbookError, isIonbookError } from "../errors.js";
 import { packageVersion } from "../show/page/package-version.js";
 import { demoCommand } from "./demo-command.js";
 import { HELP } from "./help.js";
+import { kernelCommand } from "./kernel-command.js";
 import { quantifyCommand } from "./quantify-command.js";
+import { runCommand } from "./run-command.js";
+import { verifyCommand } from "./verify-command.js";
 
 const COMMANDS: Readonly<Record<string, (args: readonly string[]) => Promise<void>>> = {
   quantify: quantifyCommand,
+  run: runCommand,
+  verify: verifyCommand,
+  kernel: kernelCommand,
   demo: demoCommand,
 };
 

@@ -9,15 +9,18 @@ export interface ProgressLine {
 
 /**
  * A live bar on a terminal; elsewhere (a file, a pipe, NO_COLOR or a "dumb" terminal) one plain line for each new
- * kind of work. Written to `stream`, standard error by default, so that the summary can be piped on.
+ * kind of work. `counted` says what is counted. Written to `stream`, standard error by default, so that the summary can be piped on.
  */
-export function progressLine(stream: NodeJS.WriteStream = process.stderr): ProgressLine {
+export function progressLine(
+  counted = "injections",
+  stream: NodeJS.WriteStream = process.stderr,
+): ProgressLine {
   const live = stream.isTTY === true && process.env.NO_COLOR === undefined && process.env.TERM !== "dumb";
-  return live ? liveBar(stream) : plainLines(stream);
+  return live ? liveBar(stream, counted) : plainLines(stream, counted);
 }
 
-function liveBar(stream: NodeJS.WriteStream): ProgressLine {
-  const format = "{bar} {value}/{total} injections · {what}";
+function liveBar(stream: NodeJS.WriteStream, counted: string): ProgressLine {
+  const format = `{bar} {value}/{total} ${counted} · {what}`;
   const bar = new SingleBar(
     { format, stream, hideCursor: true, clearOnComplete: true, barsize: 24 },
     Presets.shades_classic,
@@ -37,13 +40,13 @@ function liveBar(stream: NodeJS.WriteStream): ProgressLine {
   };
 }
 
-function plainLines(stream: NodeJS.WriteStream): ProgressLine {
+function plainLines(stream: NodeJS.WriteStream, counted: string): ProgressLine {
   let before = "";
   return {
     update(done, of, what) {
       if (what === before) return;
       before = what;
-      stream.write(`${what} (${done} of ${of} injections done)\n`);
+      stream.write(`${what} (${done} of ${of} ${counted} done)\n`);
     },
     stop() {},
   };

@@ -19,8 +19,27 @@ export { validateLinearRange } from "./calibration/linear-range.js";
 export { standardAddition } from "./calibration/standard-addition.js";
 export type { CalibrateOptions, Calibration, StandardReading } from "./calibration/types.js";
 export { cochranCritical, cochranTest } from "./calibration/variance-homogeneity.js";
+export { compareSeries } from "./compare/compare-series.js";
+export type {
+  ComparisonOptions,
+  OnePlaceOptions,
+  TwoPlaceOptions,
+} from "./compare/comparison-options.js";
 export { decide } from "./compare/decision.js";
 export { compareResults } from "./compare/difference.js";
+export type { EquivalenceTest } from "./compare/equivalence.js";
+export { holmAdjusted } from "./compare/holm.js";
+export type { OneVisit } from "./compare/mean-contrast.js";
+export type { PermutationTest } from "./compare/permutation.js";
+export { makeSeries, type Series, type SeriesParts, type Visit } from "./compare/series.js";
+export type {
+  ComparedPlace,
+  PlaceLevel,
+  SeriesComparison,
+  SeriesDesign,
+  SeriesVerdict,
+} from "./compare/series-comparison.js";
+export type { Period, VisitDay } from "./compare/visit-days.js";
 export { DISPLAY, type DisplayBundle } from "./display.js";
 export { type ErrorPlace, IonbookError, isIonbookError } from "./errors.js";
 export { acidSystem, acidSystemNames } from "./ions/acid-systems.js";
@@ -34,6 +53,7 @@ export { limitsInForce } from "./limits/limits-in-force.js";
 export { methodDetectionLimit } from "./limits/method-detection-limit.js";
 export { minimumReportingLevel } from "./limits/minimum-reporting-level.js";
 export { detectionNoncentrality } from "./limits/noncentrality.js";
+export { type Recorded, type RecordOptions, record } from "./notebook/record.js";
 export { studentCdf, studentQuantile } from "./numeric/distributions.js";
 export { fitCurve } from "./numeric/fit-curve.js";
 export { fitPolynomial } from "./numeric/fit-polynomial.js";

@@ -5,6 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { compare } from "./agreement.mjs";
+import { raceKernels } from "./kernels.mjs";
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 const python = (args) =>
@@ -121,7 +122,10 @@ async function alone(data, missing) {
 const data = mkdtempSync(join(tmpdir(), "bench-"));
 try {
   const missing = missingPeer();
-  process.exitCode = (missing ? await alone(data, missing) : withPeer(data)) ? 0 : 1;
+  const computed = missing ? await alone(data, missing) : withPeer(data);
+  console.log("");
+  const kernels = await raceKernels();
+  process.exitCode = computed && kernels ? 0 : 1;
 } finally {
   rmSync(data, { recursive: true, force: true });
 }

@@ -161,10 +161,18 @@ function joinExplanations(found: readonly Found[]): readonly CellDiagnostic[] {
   return joined;
 }
 
+/** What the parser says of a template text and of a remark that nobody has closed yet: they go on in the next line. */
+const UNTERMINATED: readonly number[] = [1010, 1160];
+
 function completenessOf({ ts, isCompleteCode }: CellTypeScript, source: string): Completeness {
   const { completed, indent } = isCompleteCode(source);
   if (!completed) return { status: "incomplete", indent: indent ?? "" };
   const file = ts.createSourceFile("cell.ts", source, ts.ScriptTarget.Latest, undefined, ts.ScriptKind.TS);
-  const { parseDiagnostics } = file as unknown as { readonly parseDiagnostics?: readonly unknown[] };
-  return { status: parseDiagnostics?.length ? "invalid" : "complete" };
+  const { parseDiagnostics = [] } = file as unknown as {
+    readonly parseDiagnostics?: readonly { readonly code: number }[];
+  };
+  if (parseDiagnostics.some(({ code }) => UNTERMINATED.includes(code))) {
+    return { status: "incomplete", indent: "" };
+  }
+  return { status: parseDiagnostics.length > 0 ? "invalid" : "complete" };
 }

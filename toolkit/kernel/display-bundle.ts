@@ -4,6 +4,8 @@ import type { MimeBundle } from "./thread-messages.js";
 
 /** The method by which a value shows itself. */
 const DISPLAY = Symbol.for("Jupyter.display");
+/** A value that says true under this name has shown itself while the cell ran. */
+const SHOWN = Symbol.for("ionbook.shown");
 const PNG = [0x89, 0x50, 0x4e, 0x47];
 const VEGA_LITE = /vega-lite\/v(\d+)/;
 
@@ -20,6 +22,11 @@ export async function showValue(value: unknown): Promise<Shown> {
   } catch (fault) {
     return { data: { "text/plain": plainText(value) }, fault };
   }
+}
+
+/** Whether a value has shown itself already, so that as a cell's last expression it would stand there twice. */
+export function wasShown(value: unknown): boolean {
+  return typeof value === "object" && value !== null && Reflect.get(value, SHOWN) === true;
 }
 
 /** Bytes as base64, everything else as JSON has it: only such data can leave the process. */

@@ -4,7 +4,7 @@ import { writeSync } from "node:fs";
 import { Worker } from "node:worker_threads";
 import { createCellModules } from "./cell-modules.js";
 import { createCellRunner, KeyboardInterrupt } from "./cell-runner.js";
-import { showValue, wireReady } from "./display-bundle.js";
+import { showValue, wasShown, wireReady } from "./display-bundle.js";
 import { traceErrors } from "./error-trace.js";
 import { recordEvidence } from "./evidence-recorder.js";
 import { guardExit } from "./exit-guard.js";
@@ -91,7 +91,7 @@ async function runCell(cell: RunCell): Promise<void> {
     const value = await runner.run(cell, traces.enter(cell));
     // A promise that failed unseen is told of now, while this cell is still the running one.
     await new Promise((resolve) => setImmediate(resolve));
-    const shown = value !== undefined ? await showValue(value) : undefined;
+    const shown = value === undefined || wasShown(value) ? undefined : await showValue(value);
     if (shown?.fault !== undefined) tellOf("The result could not show itself.", shown.fault);
     post({ kind: "done", id, evidence: evidence.take(), ...(shown ? { result: shown.data } : {}) });
   } catch (error) {

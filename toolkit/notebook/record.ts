@@ -25,6 +25,8 @@ const SHARE_OF_U = 1 / 5;
 const ROUNDING = 1e-9;
 /** Under this name the notebook kernel takes what is to be shown at once. */
 const SHOW = Symbol.for("ionbook.display");
+/** The kernel does not show a second time what says true under this name. */
+const SHOWN = Symbol.for("ionbook.shown");
 
 /**
  * Records a result of the notebook: it is shown in the cell's output together with its data, and `ionbook verify`
@@ -81,6 +83,10 @@ class RecordedResult implements Recorded {
     if (typeof show !== "function") return;
     show(recordBundle(this));
     this.#shown = true;
+  }
+
+  get [SHOWN](): boolean {
+    return this.#shown;
   }
 
   toString(): string {

@@ -3,6 +3,7 @@ import { explain, findResult } from "../finding/explain.js";
 import { findBalance } from "../finding/find-balance.js";
 import { findCalibration } from "../finding/find-calibration.js";
 import { findTrace } from "../finding/find-trace.js";
+import { shownBalances, shownCalibrations, shownTraces } from "../finding/parts-shown.js";
 import { seriesOf } from "../finding/series-of.js";
 import { shownUnknowns } from "../finding/unknown-peaks-shown.js";
 import type { Results, UnknownPeak } from "../types.js";
@@ -27,7 +28,14 @@ export type PlainResults = Omit<Results, Methods | "unknowns"> & {
 
 /** Gives plain results the ways to be asked, and those a notebook and a terminal show them. */
 export function makeResults(plain: PlainResults): Results {
-  return { ...plain, unknowns: shownUnknowns(plain.unknowns), ...QUESTIONS };
+  return {
+    ...plain,
+    traces: shownTraces(plain.traces),
+    calibrations: shownCalibrations(plain.calibrations),
+    balances: shownBalances(plain.balances),
+    unknowns: shownUnknowns(plain.unknowns),
+    ...QUESTIONS,
+  };
 }
 
 const QUESTIONS: Pick<Results, Methods> & ThisType<Results> = {

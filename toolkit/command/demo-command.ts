@@ -1,9 +1,11 @@
-import { stat } from "node:fs/promises";
-import { join, relative } from "node:path";
+import { readdir, stat } from "node:fs/promises";
+import { basename, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Results } from "../batch/types.js";
 import { writeFolderAtomically } from "../batch/writing/write-folder.js";
 import { IonbookError } from "../errors.js";
+import { readNotebook } from "../notebook/read-notebook.js";
+import { notebookOpening } from "../notebook/report/notebook-opening.js";
 import { type IndexEntry, indexPage } from "../show/page/index-page.js";
 import { resultSummary } from "../show/page/opening.js";
 import { realInputPage } from "../show/page/real-input-page.js";
@@ -11,10 +13,11 @@ import { readArguments } from "./arguments.js";
 import { progressLine } from "./progress-line.js";
 import { evaluateFolders } from "./quantify-command.js";
 import { realInput } from "./real-input.js";
+import { runCommand } from "./run-command.js";
 import { shortestPath } from "./shortest-path.js";
 import { summaryOf } from "./summary.js";
 
-/** `ionbook demo [--out DIR]`: evaluates the data that come with the package and writes pages to look at. */
+/** `ionbook demo [--out DIR]`: runs the investigations and evaluates the data that come with the package, and writes pages to look at. */
 export async function demoCommand(args: readonly string[]): Promise<void> {
   const { words, options } = readArguments(args, { out: true });
   if (words.length > 0) {
@@ -36,11 +39,14 @@ export async function demoCommand(args: readonly string[]): Promise<void> {
       writeFolderAtomically(join(out, name), content, { force: true });
     await write("road-salt-in-wells", files);
     await write("real-input", new Map([["index.html", await realInputPage(real)]]));
-    await write("", new Map([["index.html", indexPage(entries(results, real.rivers.analyses.length))]]));
     progress.stop();
+    const investigations = await investigate(root, out);
+    const pages = [...investigations, ...entries(results, real.rivers.analyses.length)];
+    await write("", new Map([["index.html", indexPage(pages)]]));
     console.log(
       [
         ...summaryOf(results),
+        ...investigations.map(({ title, answer }) => `${title} ${answer}`),
         `Real input: ${real.chromatogram.peaks.length} published areas and ${real.rivers.analyses.length} published river analyses, beside ours`,
         `Open ${shortestPath(join(out, "index.html"))} in a browser.`,
       ].join("\n"),
@@ -48,6 +54,21 @@ export async function demoCommand(args: readonly string[]): Promise<void> {
   } finally {
     progress.stop();
   }
+}
+
+/** Runs the investigations that come with the package, each into the folder of its name. */
+async function investigate(root: string, out: string): Promise<readonly IndexEntry[]> {
+  const folder = join(root, "notebooks");
+  const files = (await readdir(folder)).filter((name) => name.endsWith(".ipynb")).sort();
+  const entries: IndexEntry[] = [];
+  for (const file of files) {
+    const name = basename(file, ".ipynb");
+    await runCommand([shortestPath(join(folder, file)), "--out", join(out, name), "--force"]);
+    const { title, answer = "", invented } = notebookOpening(await readNotebook(join(out, name, file)));
+    const facts = ["investigation", "notebook with code, figures and evidence"];
+    entries.push({ title, answer, href: `${name}/${name}.html`, invented, facts });
+  }
+  return entries;
 }
 
 function entries(results: Results, rivers: number): readonly IndexEntry[] {

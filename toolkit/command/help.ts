@@ -6,8 +6,8 @@ export const HELP = `ionbook: from raw ion chromatograms to results with their u
       results.csv, peaks.csv, calibration.csv, checks.csv, balance.csv (two channels) and report.html
       into DIR; files that are there are kept unless --force is given
   ionbook demo [--out DIR]
-      evaluates the demonstration data of this package and writes pages into DIR (default: reports);
-      replaces its own pages of an earlier run
+      runs the investigations that come with this package, evaluates its demonstration data and writes pages
+      into DIR (default: reports); replaces its own pages of an earlier run
   ionbook run NOTEBOOK [NOTEBOOK …] [--out DIR] [--in-place] [--timeout SECONDS] [--force]
       runs the cells of each notebook in its own folder and writes the executed notebook and a page of it
       into DIR (default: reports/NAME, replaced at every run; in another DIR files that are there are kept

@@ -130,10 +130,12 @@ export class CellWriter {
     const context = this.outputs(index);
     const isAnswer = index === this.answerAt;
     if (isAnswer) this.answer = this.answerOf(cell, context);
-    const rest =
-      isAnswer && this.answer !== undefined ? cell.outputs.filter((each) => !isWords(each)) : cell.outputs;
+    const moved = isAnswer && this.answer !== undefined;
+    const rest = moved ? cell.outputs.filter((each) => !isWords(each)) : cell.outputs;
+    // Right below the answer itself there is no need to say where it stands.
+    const far = moved && this.parts.length > 0;
     this.add(html`<div class="cell-start" id="cell-${index + 1}"></div>
-${codeBlock(textOf(cell.source), failed)}${isAnswer && this.answer !== undefined && html`<p class="note">What this cell says is <a href="#answer">the answer at the top</a>.</p>\n`}${rest.map((output) => outputBlock(output, shown, context))}`);
+${codeBlock(textOf(cell.source), failed)}${far && html`<p class="note">What this cell says is <a href="#answer">the answer at the top</a>.</p>\n`}${rest.map((output) => outputBlock(output, shown, context))}`);
   }
 
   /** The words of the answer; figures and tables of the same cell stay in their place. */

@@ -49,7 +49,7 @@ export function recordedText(recorded: RecordData): string {
 
 /** The thin line that stands in the place of a recorded result. */
 export function recordedLine(recorded: RecordData): Content {
-  return html`<p class="recorded"><span class="mark-word">recorded</span> ${recorded.name}: <strong>${recordedText(recorded)}</strong> <small>when run again ${toleranceText(recorded)}</small></p>
+  return html`<p class="recorded"><span class="mark-word">recorded</span> ${recorded.name}: <strong>${recordedText(recorded)}</strong> <small>when run again, it ${toleranceText(recorded)}</small></p>
 `;
 }
 

@@ -13,8 +13,9 @@ pre.code{background:var(--code);border-radius:.35rem;padding:.7rem .9rem;max-wid
 .hljs-subst{color:inherit}
 .hljs-title{font-weight:600}`;
 
-const FOLD_STYLE = `section>details,section>pre.code,main>details{max-width:62rem}
-details.code{margin:.35rem 0}
+const FOLD_STYLE = `section>pre.code{max-width:62rem}
+section>details.code[open],main>details.code[open]{max-width:62rem}
+details.code{margin:1.1rem 0 .35rem}
 details.code>summary,details.more>summary,details.files>summary{color:var(--soft);font-size:.8rem;line-height:1.4;padding:.2rem 0;list-style:none;display:flex;gap:.5rem;align-items:baseline}
 details>summary::-webkit-details-marker{display:none}
 details.code>summary::before,details.more>summary::before,details.files>summary::before{content:"+";flex:none;width:1ch;text-align:center;font-family:ui-monospace,Menlo,Consolas,monospace}
@@ -38,7 +39,9 @@ const OUTPUT_STYLE = `.output{margin:1rem 0;max-width:41rem}
 .output.markup{overflow-x:auto}
 .output.markup>.ionbook>p,.output.markup>.ionbook>ul,.output.markup>.ionbook>.answer,.output.markup>.ionbook>h3{max-width:41rem}
 .output>.ionbook>:first-child{margin-top:0}
-pre.plain{color:var(--ink);max-width:62rem}
+pre.plain{color:var(--ink);max-width:62rem;white-space:pre-wrap;overflow-wrap:anywhere}
+pre.plain.columns{white-space:pre;overflow-wrap:normal}
+.output .answer{font-size:1rem;border-left:1px solid var(--hair)}
 .output>pre.plain{border-left:2px solid var(--hair);padding-left:.9rem}
 details.more>pre.plain{border-left:2px solid var(--hair);padding-left:.9rem}
 .output>pre.plain.said{border:0;padding:0;white-space:pre-wrap;overflow-wrap:anywhere}
@@ -47,7 +50,7 @@ details.more>pre.plain{border-left:2px solid var(--hair);padding-left:.9rem}
 .error p{margin:.3rem 0}
 pre.at-line{margin:.3rem 0}
 .line-number{color:var(--soft);padding-right:1.2em;user-select:none}
-.recorded{font-size:.9rem;margin:.45rem 0}
+.recorded{font-size:.9rem;margin:.45rem 0;max-width:62rem}
 .warning{border:1px solid var(--ink);border-radius:.3rem;padding:.45rem .9rem;font-size:.92rem}
 .answer>:first-child{margin-top:.2rem}
 .answer>:last-child{margin-bottom:.2rem}

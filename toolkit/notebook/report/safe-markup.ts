@@ -83,6 +83,10 @@ class Writer {
       if (!SILENT.has(token.name)) this.refused.add(token.name);
       return;
     }
+    if (name === "img" && !hasPicture(token)) {
+      this.text += `<span class="refused">[picture left out: only pictures inside the output itself are shown]</span>`;
+      return;
+    }
     if (!inDrawing) this.closeBefore(name);
     if (name === "svg" || name === "img") this.pictured = true;
     const attributes = token.attributes.map(({ name: attribute, value }) =>
@@ -161,6 +165,10 @@ class Writer {
     const ids = value.split(/\s+/).filter((id) => this.ids.has(id));
     return ids.map((id) => this.prefix + plainId(id)).join(" ");
   }
+}
+
+function hasPicture({ attributes }: StartToken): boolean {
+  return attributes.some(({ name, value }) => name === "src" && isDataImage(value));
 }
 
 /** Headings of an output stand below those of the text around it. */

@@ -11,12 +11,19 @@ export function plainBlock(text: string, label = "output"): Content {
   const clean = settledLines(withoutAnsi(text)).replace(/\s+$/, "");
   if (clean === "") return undefined;
   const lines = clean.split("\n");
+  const kind = isTabular(lines) ? "plain columns" : "plain";
   const name = label === "output" ? undefined : html`<span class="mark-word">${label}</span>`;
   if (lines.length <= OPEN_LINES)
-    return html`<div class="output">${name}<pre class="plain">${clean}</pre></div>\n`;
+    return html`<div class="output wide">${name}<pre class="${kind}">${clean}</pre></div>\n`;
   const start = lines.slice(0, SHOWN_LINES).join("\n");
-  return html`<div class="output">${name}<pre class="plain">${start}</pre><details class="more"><summary>${lines.length - SHOWN_LINES} more lines</summary><pre class="plain">${lines.slice(SHOWN_LINES).join("\n")}</pre></details></div>
+  return html`<div class="output wide">${name}<pre class="${kind}">${start}</pre><details class="more"><summary>${lines.length - SHOWN_LINES} more lines</summary><pre class="${kind}">${lines.slice(SHOWN_LINES).join("\n")}</pre></details></div>
 `;
+}
+
+/** Lines that were set below each other on purpose: breaking them would undo the columns. */
+function isTabular(lines: readonly string[]): boolean {
+  const aligned = lines.filter((line) => /\S {2,}\S|[\u2500-\u257f]|\t/.test(line)).length;
+  return 2 * aligned >= lines.length;
 }
 
 /** What an error says, and where in its cell. */

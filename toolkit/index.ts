@@ -13,11 +13,15 @@ export { peakFrame, resultFrame } from "./batch/writing/frame.js";
 export { resultTables } from "./batch/writing/result-tables.js";
 export { writeFolderAtomically } from "./batch/writing/write-folder.js";
 export { calibrate } from "./calibration/calibrate.js";
+export type * from "./calibration/fieller.js";
 export { fiellerInterval } from "./calibration/fieller.js";
+export type * from "./calibration/fit-tests.js";
 export { fitTests } from "./calibration/fit-tests.js";
+export type * from "./calibration/linear-range.js";
 export { validateLinearRange } from "./calibration/linear-range.js";
 export { standardAddition } from "./calibration/standard-addition.js";
 export type { CalibrateOptions, Calibration, StandardReading } from "./calibration/types.js";
+export type * from "./calibration/variance-homogeneity.js";
 export { cochranCritical, cochranTest } from "./calibration/variance-homogeneity.js";
 export { compareSeries } from "./compare/compare-series.js";
 export type {
@@ -25,7 +29,9 @@ export type {
   OnePlaceOptions,
   TwoPlaceOptions,
 } from "./compare/comparison-options.js";
+export type * from "./compare/decision.js";
 export { decide } from "./compare/decision.js";
+export type * from "./compare/difference.js";
 export { compareResults } from "./compare/difference.js";
 export type { EquivalenceTest } from "./compare/equivalence.js";
 export { holmAdjusted } from "./compare/holm.js";
@@ -42,20 +48,29 @@ export type {
 export type { Period, VisitDay } from "./compare/visit-days.js";
 export { DISPLAY, type DisplayBundle } from "./display.js";
 export { type ErrorPlace, IonbookError, isIonbookError } from "./errors.js";
+export type * from "./ions/acid-systems.js";
 export { acidSystem, acidSystemNames } from "./ions/acid-systems.js";
 export { limitingDiffusionCoefficient } from "./ions/diffusion.js";
+export type * from "./ions/formula.js";
 export { molarMassOf, parseFormula } from "./ions/formula.js";
 export { allIons, type Ion, ion } from "./ions/ion-table.js";
 export { convert, isUnit, type Unit } from "./ions/units.js";
+export type * from "./limits/calibration-limits.js";
 export { calibrationLimits } from "./limits/calibration-limits.js";
+export type * from "./limits/currie-limits.js";
 export { currieLimits } from "./limits/currie-limits.js";
+export type * from "./limits/limits-in-force.js";
 export { limitsInForce } from "./limits/limits-in-force.js";
+export type * from "./limits/method-detection-limit.js";
 export { methodDetectionLimit } from "./limits/method-detection-limit.js";
+export type * from "./limits/minimum-reporting-level.js";
 export { minimumReportingLevel } from "./limits/minimum-reporting-level.js";
 export { detectionNoncentrality } from "./limits/noncentrality.js";
 export { type Recorded, type RecordOptions, record } from "./notebook/record.js";
 export { studentCdf, studentQuantile } from "./numeric/distributions.js";
+export type * from "./numeric/fit-curve.js";
 export { fitCurve } from "./numeric/fit-curve.js";
+export type * from "./numeric/fit-polynomial.js";
 export { fitPolynomial } from "./numeric/fit-polynomial.js";
 export { childSeed, createRandom, type Random } from "./numeric/random.js";
 export { mean, standardDeviation } from "./numeric/summary.js";
@@ -63,6 +78,7 @@ export { areaBetween } from "./peaks/area-between.js";
 export { type FindPeaksOptions, type FoundPeak, findPeaks } from "./peaks/find-peaks.js";
 export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fit-peaks.js";
 export type { FitStart } from "./peaks/fit-starts.js";
+export type * from "./peaks/integrate-chromatogram.js";
 export { integrateChromatogram } from "./peaks/integrate-chromatogram.js";
 export {
   type PeakFigures,
@@ -72,9 +88,13 @@ export {
   type ResolvablePeak,
 } from "./peaks/peak-figures.js";
 export type { PeakMoments, PeakShape, PeakTrace } from "./peaks/peak-shape.js";
+export type * from "./separation/eluent-program.js";
 export { eluentConcentration, eluentSegments } from "./separation/eluent-program.js";
+export type * from "./separation/peak-width.js";
 export { predictPeak } from "./separation/peak-width.js";
+export type * from "./separation/retention.js";
 export { crossingConcentration, predictRetention, retentionFactor } from "./separation/retention.js";
+export type * from "./separation/separation.js";
 export { predictSeparation } from "./separation/separation.js";
 export { reportPage } from "./show/page/report-page.js";
 export { type Prose, type ProsePart, prose } from "./show/writing/prose.js";
@@ -85,6 +105,8 @@ export type { Chromatogram } from "./signal/chromatogram.js";
 export { type ChromatogramParts, makeChromatogram } from "./signal/make-chromatogram.js";
 export { estimateNoise, type Noise } from "./signal/noise.js";
 export { roadSaltScenario } from "./simulation/road-salt-scenario.js";
+export type { Scenario } from "./simulation/scenario.js";
+export type * from "./simulation/simulate-batch.js";
 export { simulateBatch } from "./simulation/simulate-batch.js";
 export { writeBatch } from "./simulation/write-batch.js";
 export * from "./uncertainty/measured.js";
@@ -93,6 +115,8 @@ export { BALANCE_CRITERIA } from "./water/balance-criteria.js";
 export { type BalanceOptions, type ChargeBalance, chargeBalance } from "./water/charge-balance.js";
 export { computedConductivity } from "./water/conductivity.js";
 export { ionicStrength } from "./water/ionic-strength.js";
+export type * from "./water/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published-analyses.js";
 export { meanCharge, speciate } from "./water/speciation.js";
+export type * from "./water/unknown-equivalents.js";
 export { isStrongIon, unknownAnionEquivalents } from "./water/unknown-equivalents.js";

@@ -165,7 +165,10 @@ describe("what the evidence says", () => {
     const page = await notebookPage(after, { fileName: FILE, evidence: evidenceOf(before) });
     const first = page.slice(page.indexOf("<main>"), page.indexOf("<section"));
     expect(first).toContain("edited after its run in cell 3:");
-    expect(await pageOf(after)).not.toContain("edited after its run");
+    expect(page).not.toContain("computed by the code above it");
+    const again = await pageOf(after);
+    expect(again).not.toContain("edited after its run");
+    expect(again).toContain("computed by the code above it");
   });
 
   it("a notebook that was never run says so", async () => {

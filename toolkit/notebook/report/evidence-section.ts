@@ -22,12 +22,13 @@ export function evidenceSection(
   fileName: string,
   evidence: RunEvidence | undefined,
 ): PageSection {
-  const warning = stateWarning(runState(document, evidence));
+  const state = runState(document, evidence);
+  const warning = stateWarning(state);
   return {
     id: EVIDENCE_ID,
     heading: "What this rests on",
     body: html`${warning !== undefined && html`<p class="warning" role="note">${warning}</p>\n`}
-${evidence && html`<p>${runSentence(evidence)}</p>\n`}${again(fileName)}
+${evidence && html`<p>${runSentence(evidence, state.kind === "as run")}</p>\n`}${again(fileName)}
 ${evidence && fileList(evidence.files)}
 ${recordedTable(document)}
 ${evidence && seedTable(evidence)}
@@ -35,8 +36,9 @@ ${evidence && versionTable(evidence)}`,
   };
 }
 
-function runSentence({ ranAt, seconds }: RunEvidence): string {
-  return `Run on ${dateText(ranAt)}, in ${durationText(seconds)}. The outputs above were computed by the code above them.`;
+function runSentence({ ranAt, seconds }: RunEvidence, unchanged: boolean): string {
+  const code = unchanged ? " Each output was computed by the code above it." : "";
+  return `Run on ${dateText(ranAt)}, in ${durationText(seconds)}.${code}`;
 }
 
 function again(fileName: string): Content {

@@ -39,6 +39,7 @@ const OUTPUT_STYLE = `.output{margin:1rem 0;max-width:41rem}
 .output.markup{overflow-x:auto}
 .output.markup>.ionbook>p,.output.markup>.ionbook>ul,.output.markup>.ionbook>.answer,.output.markup>.ionbook>h3{max-width:41rem}
 .output>.ionbook>:first-child{margin-top:0}
+.output a:not([href]){color:inherit;text-decoration:none}
 pre.plain{color:var(--ink);max-width:62rem;white-space:pre-wrap;overflow-wrap:anywhere}
 pre.plain.columns{white-space:pre;overflow-wrap:normal}
 .output .answer{font-size:1rem;border-left:1px solid var(--hair)}

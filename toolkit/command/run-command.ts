@@ -1,5 +1,5 @@
-import { realpath, stat } from "node:fs/promises";
-import { basename, dirname, join, resolve } from "node:path";
+import { readFile, realpath, stat } from "node:fs/promises";
+import { basename, dirname, isAbsolute, join, resolve } from "node:path";
 import { writeFolderAtomically } from "../batch/writing/write-folder.js";
 import { IonbookError, isIonbookError } from "../errors.js";
 import type { NotebookDocument } from "../notebook/document.js";
@@ -75,7 +75,11 @@ async function runOne(target: Target, limits: ReturnType<typeof timeoutOption>):
 async function writeRun(target: Target, run: RunOutcome): Promise<readonly string[]> {
   const { notebook, folder, name, inPlace, replace } = target;
   const { notebookPage } = await import("../notebook/report/notebook-page.js");
-  const page = await notebookPage(run.document, { fileName: basename(notebook), evidence: run.evidence });
+  const page = await notebookPage(run.document, {
+    fileName: isAbsolute(notebook) ? basename(notebook) : notebook,
+    evidence: run.evidence,
+    readImage: (path) => readFile(join(dirname(notebook), path)).catch(() => undefined),
+  });
   const files = new Map([[`${name}.html`, page]]);
   if (!inPlace) files.set(`${name}.ipynb`, notebookText(copyFor(folder, run)));
   await writeFolderAtomically(folder, files, { force: replace });

@@ -42,8 +42,8 @@ function runSentence({ ranAt, seconds }: RunEvidence, unchanged: boolean): strin
 }
 
 function again(fileName: string): Content {
-  const name = fileName.replace(/^.*[\\/]/, "");
-  const quoted = /^[\w.-]+$/.test(name) ? name : `"${name.replace(/["\\$`]/g, "\\$&")}"`;
+  const name = fileName.replaceAll("\\", "/");
+  const quoted = /^[\w./-]+$/.test(name) ? name : `"${name.replace(/["\\$`]/g, "\\$&")}"`;
   return html`<p>To run it again, and to check that every recorded result and every data file is still the same:</p>
 <pre class="plain commands">npx ionbook run ${quoted}
 npx ionbook verify ${quoted}</pre>

@@ -308,7 +308,7 @@ describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", ()
   it("a trace shown in a notebook zooms wherever its HTML is put", async () => {
     const trace = results.traces.get("A026");
     if (trace === undefined) throw new Error("the invented results lost A026");
-    const block = String(traceView(trace)["text/html"]);
+    const block = String((await traceView(trace))["text/html"]);
     const { page, complaints } = await open(
       write(
         "cell.html",

@@ -1,5 +1,15 @@
-import type { Batch, EvaluatedTrace, IonCalibration, Results, SampleBalance } from "../batch/types.js";
+import type {
+  Batch,
+  EvaluatedTrace,
+  Explanation,
+  IonCalibration,
+  Results,
+  SampleBalance,
+  UnknownPeaks,
+} from "../batch/types.js";
 import type { Calibration } from "../calibration/types.js";
+import type { Series } from "../compare/series.js";
+import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
@@ -31,6 +41,16 @@ export function registerAllViews(): void {
   );
   registerView<ChargeBalance>("charge-balance", async (value) =>
     (await import("./view/balance-view.js")).chargeBalanceView(value),
+  );
+  registerView<Explanation>("explanation", async (value) =>
+    (await import("./view/explanation-view.js")).explanationView(value),
+  );
+  registerView<UnknownPeaks>("unknowns", async (value) =>
+    (await import("./view/unknowns-view.js")).unknownsView(value),
+  );
+  registerView<Series>("series", async (value) => (await import("./view/series-view.js")).seriesView(value));
+  registerView<SeriesComparison>("series-comparison", async (value) =>
+    (await import("./view/series-view.js")).comparisonView(value),
   );
   registerView<MeasuredValue>("measured-value", async (value) =>
     (await import("./view/measured-value-view.js")).measuredValueView(value),

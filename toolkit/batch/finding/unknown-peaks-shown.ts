@@ -26,7 +26,9 @@ function textOf(peaks: readonly UnknownPeak[]): string {
       const samples = new Set(seenIn.flatMap(({ sample }) => sample ?? []));
       const charges = seenIn.flatMap(({ microequivalents }) => microequivalents?.value ?? []);
       const most =
-        charges.length === 0 ? "" : `, up to ${Math.max(...charges).toPrecision(2)} µeq/L as injected`;
+        charges.length === 0
+          ? ""
+          : `, up to ${Number(Math.max(...charges).toPrecision(2))} µeq/L as injected`;
       return `${name} (${channel}s, ${retentionTime.toFixed(2)} min): ${seenIn.length} injections, ${samples.size} samples${most}`;
     })
     .join("\n");

@@ -15,25 +15,26 @@ interface Sight {
 /** Every peak without a name: where it stands, in which samples, how much charge it carries. */
 export function unknownSection(results: Results): PageSection | undefined {
   if (results.unknowns.length === 0) return undefined;
-  const sights = results.unknowns.flatMap((unknown) =>
+  return { id: "unknowns", heading: "Peaks without a name", body: unknownTable(results.unknowns) };
+}
+
+/** The same as a table with the words that belong to it. */
+export function unknownTable(unknowns: readonly UnknownPeak[]): Content {
+  const sights = unknowns.flatMap((unknown) =>
     unknown.seenIn.map((sight, index): Sight => ({ unknown, sight, first: index === 0 })),
   );
   const columns = [
     measuredColumn(sights.map(({ sight }) => sight.area)),
     measuredColumn(sights.map(({ sight }) => sight.microequivalents)),
   ];
-  const bodies = results.unknowns.map((unknown) => {
+  const bodies = unknowns.map((unknown) => {
     const own = sights.filter((each) => each.unknown === unknown);
     return html`<tbody>${rows(own, sights.indexOf(own[0]), columns)}</tbody>\n`;
   });
-  return {
-    id: "unknowns",
-    heading: "Peaks without a name",
-    body: html`<p class="note">Kept and followed over the batch by retention time. The charge is estimated from the conductivity alone, in the injected solution; it can close a balance but names nothing.</p>
+  return html`<p class="note">Kept and followed over the batch by retention time. The charge is estimated from the conductivity alone, in the injected solution; it can close a balance but names nothing.</p>
 <div class="scroll wide" tabindex="0" role="region" aria-label="Unidentified peaks"><table>
 <thead><tr><th>peak</th><th class="num">retention / min</th><th>seen in</th><th>injection</th><th class="num">area / (µS/cm·min)</th><th class="num">charge as injected / (µeq/L)</th></tr></thead>
-${bodies}</table></div>`,
-  };
+${bodies}</table></div>`;
 }
 
 function rows(

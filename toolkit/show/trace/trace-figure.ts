@@ -35,8 +35,16 @@ export function drawWhole(trace: DrawnTrace, width: number): string {
   return drawTrace(trace, { x: [time[0], time[time.length - 1]] }, width, DRAWING_TOOLS).svg;
 }
 
-/** The whole record as a picture that needs nothing around it. */
-export function tracePicture(trace: DrawnTrace, width = FIGURE_WIDTH): string {
-  const style = `<style>${standaloneStyle()}</style><rect width="100%" height="100%" fill="#fdfcf8"/>`;
+/**
+ * The whole record as a picture that needs nothing around it.
+ *
+ * @param rules how its parts look of its parts; `literalStyle` for drawers that know no custom properties
+ */
+export function tracePicture(
+  trace: DrawnTrace,
+  width = FIGURE_WIDTH,
+  rules: string = standaloneStyle(),
+): string {
+  const style = `<style>${rules}</style><rect width="100%" height="100%" fill="#fdfcf8"/>`;
   return drawWhole(trace, width).replace(/^(<svg[^>]*>)/, `$1${style}`);
 }

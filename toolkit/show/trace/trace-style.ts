@@ -1,4 +1,5 @@
 import { colorStyle } from "../color/color-style.js";
+import { COLORS } from "../color/ion-colors.js";
 
 /** Ground, ink and accent, light and dark, as custom properties of whatever wears the class `ionbook`. */
 export const INK_STYLE = `.ionbook{--paper:#fdfcf8;--ink:#1b2430;--soft:#5d6875;--hair:#dcdfe2;--accent:#0072b2;--wash:rgba(27,36,48,.05);color-scheme:light}
@@ -42,4 +43,36 @@ export function traceStyle(): string {
 export function standaloneStyle(): string {
   const light = INK_STYLE.slice(0, INK_STYLE.indexOf("\n"));
   return `${light.replace(".ionbook", ".ib-svg")}\n${DRAWING_STYLE}\n${colorStyle().replace(/@media.*$/s, "")}`;
+}
+
+/**
+ * The same with every colour written out, for a drawer that knows no custom properties: what depends on an ion's colour
+ * becomes one rule for each colour.
+ */
+export function literalStyle(): string {
+  const ink = new Map(
+    [...standaloneStyle().matchAll(/--(\w+):(#[0-9a-f]{6})/gi)].map(([, name, value]) => [name, value]),
+  );
+  const fixed = (rule: string): string =>
+    rule
+      .replace("fill:var(--wash)", "fill:var(--ink);fill-opacity:.05")
+      .replace(/var\(--(paper|ink|soft|hair|accent)\)/g, (_, name: string) => ink.get(name) ?? "#000000");
+  const rules = [...DRAWING_STYLE.matchAll(/([^{}]+)\{([^{}]*)\}/g)].map(([, selector, body]) => [
+    selector.trim(),
+    fixed(body),
+  ]);
+  return rules
+    .flatMap(([selector, body]) =>
+      /var\(--[cl]\)/.test(body) ? perColor(selector, body) : [`${selector}{${body}}`],
+    )
+    .filter((rule) => !rule.includes("var("))
+    .join("\n");
+}
+
+function perColor(selector: string, body: string): readonly string[] {
+  const part = selector.replace(/^\.ib-svg\s+/, "");
+  return Object.entries(COLORS).map(([name, { fill, onLight }]) => {
+    const colored = body.replaceAll("var(--c)", fill).replaceAll("var(--l)", onLight);
+    return `.ib-${name}${part},.ib-${name} ${part}{${colored}}`;
+  });
 }

@@ -2,12 +2,33 @@ import type { SampleBalance } from "../../batch/types.js";
 import type { DisplayBundle } from "../../display.js";
 import type { ChargeBalance } from "../../water/charge-balance.js";
 import { balanceChart } from "../chart/balance-chart.js";
+import { html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
+import { quantity, significant } from "../text/numbers.js";
 import { chartBundle } from "./chart-bundle.js";
+import { htmlBlock } from "./html-block.js";
 
 /** Paired bars of one sample's charge, with criteria and suspects in the text. */
 export function sampleBalanceView(balance: SampleBalance): Promise<DisplayBundle> {
-  return chartBundle(balanceText(balance, balance.suspects), balanceChart([balance]));
+  return withWords(chartBundle(balanceText(balance, balance.suspects), balanceChart([balance])), balance);
+}
+
+/** Beside the bars: the difference with its uncertainty, what each published criterion says of it, and suspects. */
+async function withWords(
+  chart: Promise<DisplayBundle>,
+  { sample, percentDifference, unknownAnions, passed, criteria, suspects }: SampleBalance,
+): Promise<DisplayBundle> {
+  const { value, u } = percentDifference;
+  const ratio = u > 0 ? quantity(significant(Math.abs(value) / u, 2), "times its standard uncertainty") : "";
+  const rows = criteria.map(
+    (each) =>
+      html`<tr><th scope="row">${each.source}</th><td class="text">${each.limit}</td><td>${each.passed ? "met" : "missed"}</td></tr>\n`,
+  );
+  const body = html`<p><strong>${sample === "" ? "The charge" : `The charge of ${sample}`} ${passed ? "balances" : "does not balance"}.</strong> Difference ${measuredText(percentDifference)}${ratio !== "" && `, ${ratio}`}; positive where cations prevail.</p>
+${unknownAnions && html`<p>Unidentified anions carry ${measuredText(unknownAnions)} besides.</p>`}
+${rows.length > 0 && html`<div class="scroll"><table><thead><tr><th>criterion</th><th>limit</th><th>this sample</th></tr></thead><tbody>${rows}</tbody></table></div>`}
+${suspects.length > 0 && html`<p>Suspects, the likeliest first:</p><ol>${suspects.map((suspect) => html`<li>${suspect}</li>`)}</ol>`}`;
+  return { ...(await chart), "text/html": htmlBlock(body) };
 }
 
 /** The same for a balance of concentrations without a batch. */
@@ -27,7 +48,7 @@ export function chargeBalanceView(balance: ChargeBalance): Promise<DisplayBundle
     parts,
     criteria,
   };
-  return chartBundle(String(balance), balanceChart([drawn]));
+  return withWords(chartBundle(String(balance), balanceChart([drawn])), drawn);
 }
 
 function balanceText(balance: SampleBalance, suspects: readonly string[]): string {

@@ -6,6 +6,9 @@ import { counted } from "../text/words.js";
 import { thumbnail } from "../trace/thumbnail.js";
 import { htmlBlock } from "./html-block.js";
 
+/** A worksheet of more rows is folded under one line. */
+const OPEN_ROWS = 20;
+
 /** The worksheet with a small picture of every record, and what was noticed on reading. */
 export function batchView(batch: Batch): DisplayBundle {
   const { method } = batch;
@@ -13,9 +16,9 @@ export function batchView(batch: Batch): DisplayBundle {
   const body = html`<h3>${method.title}</h3>
 <p class="note">${batch.folder} · ${method.channel}s · ${counted(batch.injections.length, "injection")} · ${counted(method.ions.length, "ion")} in the method</p>
 ${noticed.length > 0 && html`<p>Noticed on reading:</p><ul>${noticed}</ul>`}
-<div class="scroll wide"><table>
+<details${new Markup(batch.injections.length <= OPEN_ROWS ? " open" : "")}><summary>worksheet with a picture of every record</summary><div class="scroll wide"><table>
 <thead><tr><th>injection</th><th>record</th><th>kind</th><th>solution</th><th class="num">dilution</th><th>injected at</th><th>remark</th></tr></thead>
-<tbody>${batch.injections.map((injection) => row(batch, injection))}</tbody></table></div>`;
+<tbody>${batch.injections.map((injection) => row(batch, injection))}</tbody></table></div></details>`;
   return { "text/plain": String(batch), "text/html": htmlBlock(body) };
 }
 

@@ -1,12 +1,17 @@
+import { whyThisModel } from "../../batch/finding/model-words.js";
 import type { IonCalibration } from "../../batch/types.js";
 import type { Calibration } from "../../calibration/types.js";
 import type { DisplayBundle } from "../../display.js";
 import { calibrationChart, curveChart } from "../chart/calibration-chart.js";
+import { numberColumn } from "../page/result-cell.js";
+import { type Content, html } from "../text/markup.js";
 import { limitText, quantity, trimmed } from "../text/numbers.js";
+import { sentenceCase } from "../text/words.js";
 import { chartBundle } from "./chart-bundle.js";
+import { htmlBlock } from "./html-block.js";
 
 /** The calibration of an ion in a batch: curve, relative errors, limits and verdict. */
-export function ionCalibrationView(calibration: IonCalibration): Promise<DisplayBundle> {
+export async function ionCalibrationView(calibration: IonCalibration): Promise<DisplayBundle> {
   const { ion, curve, lod, loq, low, high, verdict, limitDefinition } = calibration;
   const text = [
     `${ion}: ${verdict}`,
@@ -14,7 +19,36 @@ export function ionCalibrationView(calibration: IonCalibration): Promise<Display
     `range ${trimmed(low, 3)} to ${quantity(trimmed(high, 3), "mg/L")}`,
     `detection ${quantity(limitText(lod), "mg/L")}, quantification ${quantity(limitText(loq), "mg/L")}: ${limitDefinition}`,
   ];
-  return chartBundle(text.join("\n"), calibrationChart(calibration, 300));
+  const chart = await chartBundle(text.join("\n"), calibrationChart(calibration, 300));
+  return { ...chart, "text/html": htmlBlock(calibrationBody(calibration)) };
+}
+
+/** Why this curve, and its range and limits in their order, the ones that decide a status in words. */
+function calibrationBody(calibration: IonCalibration): Content {
+  const { ion, verdict, criticalValue, lod, loq, mdl, low, high, limitDefinition } = calibration;
+  const rungs: readonly (readonly [number | undefined, string, string])[] = [
+    [criticalValue, "critical value", "above it the ion is declared present"],
+    [lod, "detection limit", "a content that is found with 95 % probability"],
+    [mdl, "method detection limit", "from replicates (40 CFR 136 Appendix B)"],
+    [loq, "quantification limit", "above it a number is quantified"],
+    [low, "lowest standard", "where the calibrated range begins"],
+    [high, "highest standard", "above it a sample is to be diluted"],
+  ];
+  const there = rungs.filter(([at]) => at !== undefined);
+  const column = numberColumn(there.map(([at], index) => limitOrLevel(at as number, there[index][1])));
+  const rows = there.map(
+    ([, name, meaning], index) =>
+      html`<tr><th scope="row">${name}</th>${column[index]}<td class="text">${meaning}</td></tr>\n`,
+  );
+  return html`<p><strong>Calibration of ${ion}: ${verdict}.</strong></p>
+<p>${whyThisModel(calibration).join(" ")}</p>
+<div class="scroll"><table><thead><tr><th>limit in force</th><th class="num">as injected / (mg/L)</th><th>meaning</th></tr></thead><tbody>${rows}</tbody></table></div>
+<p class="note">${sentenceCase(limitDefinition)}.</p>`;
+}
+
+/** A limit is rounded up, so that it never promises more than it keeps; a level is what it is. */
+function limitOrLevel(at: number, name: string): string {
+  return name.endsWith("standard") ? trimmed(at, 3) : limitText(at);
 }
 
 export function curveView(curve: Calibration): Promise<DisplayBundle> {

@@ -75,11 +75,12 @@ class PlainTable implements Table {
   }
 
   [DISPLAY](): DisplayBundle {
-    return { "text/plain": this.toString(), "text/html": htmlBlock(tableBody(this)) };
+    return { "text/plain": this.toString(), "text/html": htmlBlock(tableMarkup(this)) };
   }
 }
 
-function tableBody({ columns, rows, caption }: Table): Content {
+/** A table as markup, to stand among other things. */
+export function tableMarkup({ columns, rows, caption }: Table): Content {
   const drawn = columns.map((name) =>
     columnCells(
       rows.map((row) => row[name]),

@@ -1,0 +1,98 @@
+// How results show themselves in a notebook: on the invented demonstration batch, because views need whole results.
+import { fileURLToPath } from "node:url";
+import { beforeAll, describe, expect, it } from "vitest";
+import type { Results } from "../../toolkit/batch/types.js";
+import type { DisplayBundle } from "../../toolkit/display.js";
+import { compareSeries, DISPLAY, openBatch, quantify } from "../../toolkit/index.js";
+
+const data = (channel: string) =>
+  fileURLToPath(new URL(`../../datasets/road-salt-in-wells/${channel}`, import.meta.url));
+
+let found: Results;
+beforeAll(async () => {
+  found = await quantify([await openBatch(data("anions")), await openBatch(data("cations"))]);
+}, 30_000);
+
+const shown = async (value: unknown): Promise<DisplayBundle> =>
+  (value as { [DISPLAY](): Promise<DisplayBundle> })[DISPLAY]();
+const WELL = "well 3 (12 Mar)";
+const rise = () =>
+  compareSeries(found.series("well 3", "chloride"), found.series("spring", "chloride"), {
+    design: "before-after-control",
+  });
+
+/** What must be true of every picture that leaves for a front end. */
+function expectPictures(bundle: DisplayBundle): void {
+  const svg = String(bundle["image/svg+xml"]);
+  expect(svg).toMatch(/^<svg/);
+  expect(svg).not.toMatch(/NaN|undefined/);
+  const png = Buffer.from(String(bundle["image/png"]), "base64");
+  expect(png.subarray(1, 4).toString("latin1")).toBe("PNG");
+  // Width and height stand in the header; twice the drawing's size.
+  expect(png.readUInt32BE(16)).toBeGreaterThan(300);
+  expect(png.length).toBeLessThan(150_000);
+}
+
+describe("a result shows itself", () => {
+  it.each([
+    ["a trace", () => found.trace("A041")],
+    ["a calibration", () => found.calibration("chloride")],
+    ["a balance", () => found.balance(WELL)],
+    ["an explanation", () => found.why(WELL, "chloride")],
+    ["a series", () => found.series("well 3", "chloride")],
+    ["a series that was not detected", () => found.series("spring", "bromide")],
+    ["a comparison", rise],
+    ["a measured value", () => rise().effect],
+  ])("%s: as words, markup and pictures, the PNG for pages that refuse SVG", async (_, make) => {
+    const bundle = await shown(make());
+    expect(bundle["text/plain"].length).toBeGreaterThan(10);
+    const words = String(bundle["text/html"]).replace(/<script.*?<\/script>/gs, "");
+    expect(words).not.toMatch(/NaN|undefined|\[object/);
+    expectPictures(bundle);
+  });
+
+  it("an explanation leads from the number to the file's SHA-256", async () => {
+    const html = String((await shown(found.why(WELL, "chloride")))["text/html"]);
+    const sha256 = found.why(WELL, "chloride").file?.sha256 ?? "no file";
+    expect(html).toContain(sha256);
+    expect(html).toContain("stock chloride stock A");
+    for (const step of ["preparation", "calibration", "area", "peak", "injection", "record"])
+      expect(html).toContain(`<th scope="row">${step}</th>`);
+  });
+
+  it("a comparison says the effect with its interval, the test and what could have been missed", async () => {
+    const html = String((await shown(rise()))["text/html"]);
+    expect(html).toMatch(/Chloride at well 3 rose by 23\.46 ± 1\.05 mg\/L against spring/);
+    expect(html).toContain("95 % interval");
+    expect(html).toContain("Smallest difference that this study finds with 80 % probability");
+  });
+
+  it("a calibration says why its model holds, and its limits in their order", async () => {
+    const html = String((await shown(found.calibration("chloride")))["text/html"]);
+    const order = ["critical value", "detection limit", "quantification limit", "highest standard"];
+    const places = order.map((name) => html.indexOf(`<th scope="row">${name}</th>`));
+    expect(places).toEqual([...places].sort((a, b) => a - b));
+    expect(places[0]).toBeGreaterThan(0);
+    expect(html).toContain("parabola with weights 1/x²");
+  });
+
+  it("a balance names every criterion and says in words whether it is met", async () => {
+    const balance = found.balance(WELL);
+    const html = String((await shown(balance))["text/html"]);
+    expect(html.match(/<td>(met|missed)<\/td>/g)?.length).toBe(balance.criteria.length);
+    expect(html).toContain("balances");
+  });
+
+  it("unknown peaks stand in a table with their samples and charge", async () => {
+    const html = String((await shown(found.unknowns))["text/html"]);
+    expect(html.match(/well 2 \(/g)?.length).toBe(4);
+    expect(html).toContain("µeq/L");
+    expect(html).not.toContain('href="#');
+  });
+
+  it("a long worksheet is folded under one line", async () => {
+    const html = String((await shown(found.batches[0]))["text/html"]);
+    expect(html).toMatch(/<details><summary>worksheet/);
+    expect(html.match(/<tr><th scope="row">A\d+/g)?.length).toBe(51);
+  });
+});

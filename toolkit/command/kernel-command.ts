@@ -13,7 +13,7 @@ export async function kernelCommand(args: readonly string[]): Promise<void> {
   console.log(
     [
       `The kernel is installed: ${shortestPath(place)}`,
-      'In a notebook program choose the kernel "Ionbook"; an open page shows it after a reload.',
+      'In a notebook program choose the kernel "Ionbook (TypeScript)"; an open page shows it after a reload.',
       "Moved or updated this checkout? Then install it again.",
     ].join("\n"),
   );

@@ -1,5 +1,6 @@
 import { ion } from "../ions/ion-table.js";
-import { checkPoints } from "./check-points.js";
+import { requireKnownOptions } from "../ions/known-options.js";
+import { checkPoints, requirePoints } from "./check-points.js";
 import {
   type CoefficientCovariance,
   residualCovariance,
@@ -11,6 +12,15 @@ import { type ResponseModel, responseModel } from "./response-models.js";
 import { coefficientShifts, sharedErrors } from "./standard-sources.js";
 import type { CalibrateOptions, Calibration, StandardReading } from "./types.js";
 import { interpolateOverLevels, resolveWeighting } from "./weighting.js";
+
+const KNOWN_OPTIONS = {
+  model: true,
+  weighting: true,
+  ion: true,
+  unit: true,
+  name: true,
+  covarianceFrom: true,
+} as const;
 
 /**
  * The response curve of a set of standards, ready to turn readings into concentrations with uncertainty.
@@ -27,17 +37,19 @@ import { interpolateOverLevels, resolveWeighting } from "./weighting.js";
  * What standards share by name (a stock, a flask) reaches every result as a source of its own. r² is about the mean
  * for curves with an intercept, about zero for the others.
  *
- * @throws IonbookError "unknown-model", "unknown-weighting", "unknown-ion", "too-few-points", "too-few-levels",
+ * @throws IonbookError "unknown-option", "bad-option", "bad-points", "unknown-model", "unknown-weighting", "unknown-ion", "too-few-points", "too-few-levels",
  *   "not-a-number", "negative-concentration", "negative-uncertainty", "zero-level" (1/x weights at x = 0),
  *   "weights-mismatch", "bad-weight", "variances-mismatch", "bad-variance", "falling-line", "dependent-columns"
  * @source weighted least squares: N. R. Draper and H. Smith, Applied Regression Analysis (from memory); "weak" from the
  *   ionisation equilibrium of a weak acid or base after suppression, C = r + r²/K (derived)
  */
 export function calibrate(points: readonly StandardReading[], options: CalibrateOptions = {}): Calibration {
+  requirePoints(points, options);
+  requireKnownOptions(options, KNOWN_OPTIONS, "calibrate");
   const { model: modelName = "linear", unit = "mg/L", covarianceFrom: stated } = options;
   const model = responseModel(modelName);
   checkPoints(points, modelName);
-  const weighting = resolveWeighting(points, options.weighting);
+  const weighting = resolveWeighting(points, options.weighting, unit);
   const ionName = options.ion === undefined ? undefined : ion(options.ion).name;
   const x = Float64Array.from(points, (point) => point.concentration);
   const y = Float64Array.from(points, (point) => point.response);

@@ -10,6 +10,21 @@ const LEVELS_NEEDED: Readonly<Record<CalibrationModel, number>> = {
   weak: 2,
 };
 
+const EXAMPLE = 'calibrate([{ concentration: 0.5, response: 0.031 }, …], { ion: "chloride" })';
+
+/**
+ * Refuses what is no list of readings, and two lists where one was asked for.
+ * @throws IonbookError "bad-points"
+ */
+export function requirePoints(points: unknown, options: unknown): void {
+  const bare = Array.isArray(points) && points.find((point) => typeof point !== "object" || point === null);
+  if (Array.isArray(points) && bare === undefined && !Array.isArray(options)) return;
+  throw new IonbookError(
+    "bad-points",
+    `calibrate needs one list of readings, each with its concentration and its response: ${EXAMPLE}`,
+  );
+}
+
 /**
  * Refuses standards that no curve can be fitted to.
  * @throws IonbookError "too-few-points", "too-few-levels", "not-a-number", "negative-concentration",
@@ -43,7 +58,7 @@ function checkPoint(point: StandardReading, what: string): void {
   if (!Number.isFinite(point.concentration) || !Number.isFinite(point.response)) {
     throw new IonbookError(
       "not-a-number",
-      `${what} has concentration ${point.concentration} and response ${point.response}: both must be numbers. ` +
+      `${what} has concentration ${quoted(point.concentration)} and response ${quoted(point.response)}: both must be numbers. ` +
         "Leave a missing reading out",
     );
   }
@@ -59,4 +74,9 @@ function checkPoint(point: StandardReading, what: string): void {
       `${what} has the standard uncertainty ${point.u}: give a number not below zero, or leave it out`,
     );
   }
+}
+
+/** A text in its quotes, so that "1.5" is told from 1.5. */
+function quoted(value: unknown): string {
+  return typeof value === "string" ? `"${value}"` : String(value);
 }

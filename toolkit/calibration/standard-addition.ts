@@ -27,9 +27,18 @@ export function standardAddition(
   points: readonly StandardAddition[],
   options: { readonly unit?: string; readonly source?: string } = {},
 ): MeasuredValue {
+  if (!Array.isArray(points)) {
+    throw new IonbookError(
+      "too-few-points",
+      "Standard addition needs a list of additions: standardAddition([{ added: 0, response: 0.4 }, …])",
+    );
+  }
   const n = points.length;
   if (n < 3) {
-    throw new IonbookError("too-few-points", `Standard addition needs at least three points, there are ${n}`);
+    throw new IonbookError(
+      "too-few-points",
+      `Standard addition needs at least three points, there are ${n}: inject the sample as it is and with two or more additions`,
+    );
   }
   points.forEach(checkAddition);
   const x = Float64Array.from(points, (point) => point.added);

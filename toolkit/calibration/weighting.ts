@@ -26,19 +26,25 @@ export interface ResolvedWeighting {
 export function resolveWeighting(
   points: readonly StandardReading[],
   weighting: CalibrateOptions["weighting"] = "none",
+  unit = "mg/L",
 ): ResolvedWeighting {
   if (typeof weighting !== "string") return givenWeights(points, weighting);
-  if (weighting === "none") return named(weighting, points, 0);
-  if (weighting === "1/x") return named(weighting, points, 1);
-  if (weighting === "1/x^2") return named(weighting, points, 2);
+  if (weighting === "none") return named(weighting, points, 0, unit);
+  if (weighting === "1/x") return named(weighting, points, 1, unit);
+  if (weighting === "1/x^2") return named(weighting, points, 2, unit);
   throw new IonbookError(
     "unknown-weighting",
     `No weighting "${String(weighting)}": choose "none", "1/x", "1/x^2", or give one inverse variance per point`,
   );
 }
 
-function named(label: string, points: readonly StandardReading[], power: number): ResolvedWeighting {
-  if (power > 0) refuseZeroLevel(label, points);
+function named(
+  label: string,
+  points: readonly StandardReading[],
+  power: number,
+  unit: string,
+): ResolvedWeighting {
+  if (power > 0) refuseZeroLevel(label, points, unit);
   const lowest = Math.min(...points.map((point) => point.concentration));
   return {
     label,
@@ -48,13 +54,13 @@ function named(label: string, points: readonly StandardReading[], power: number)
   };
 }
 
-function refuseZeroLevel(label: string, points: readonly StandardReading[]): void {
+function refuseZeroLevel(label: string, points: readonly StandardReading[], unit: string): void {
   const index = points.findIndex((point) => point.concentration === 0);
   if (index < 0) return;
   const what = points[index].label ?? `point ${index + 1}`;
   throw new IonbookError(
     "zero-level",
-    `weighting "${label}" needs every level above zero: ${what} is 0 mg/L. ` +
+    `weighting "${label}" needs every level above zero: ${what} is 0 ${unit}. ` +
       'Leave it out or choose weighting "none".',
   );
 }

@@ -6,6 +6,7 @@ import {
   type OnePlaceOptions,
   requireFit,
   requireOptions,
+  requireSeries,
   type TwoPlaceOptions,
 } from "./comparison-options.js";
 import { testEquivalence } from "./equivalence.js";
@@ -61,6 +62,7 @@ export function compareSeries(
   second: Series | OnePlaceOptions,
   third?: TwoPlaceOptions,
 ): SeriesComparison {
+  requireSeries(treated, second);
   const control = "kind" in second ? second : undefined;
   const options = requireOptions(control === undefined ? (second as OnePlaceOptions) : third);
   requireFit(treated, control, options.design);

@@ -51,6 +51,23 @@ export function requireOptions(options: AnyDesignOptions | undefined): AnyDesign
   return options;
 }
 
+/** @throws IonbookError "not-a-series", and "unknown-design" for a call with nothing but a series */
+export function requireSeries(treated: unknown, second: unknown): void {
+  if (typeof treated !== "object" || treated === null || !("visits" in treated)) {
+    throw new IonbookError(
+      "not-a-series",
+      'compareSeries needs series of one ion at one place, not bare numbers: found.series("well 3", "chloride") ' +
+        "or makeSeries({ place, ion, unit, visits })",
+    );
+  }
+  if (typeof second === "object" && second !== null) return;
+  throw new IonbookError(
+    "unknown-design",
+    "One series is compared before and after a change: " +
+      'compareSeries(series, { design: "before-after", change: "2026-03-01" })',
+  );
+}
+
 /** @throws IonbookError "unknown-design", "missing-control", "ion-mismatch", "unit-mismatch" */
 export function requireFit(treated: Series, control: Series | undefined, design: SeriesDesign): void {
   const known: readonly string[] = ["before-after-control", "before-after", "paired", "independent"];

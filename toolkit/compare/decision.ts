@@ -1,7 +1,7 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
 import { studentCdf, studentQuantile } from "../numeric/distributions.js";
-import { type MeasuredValue, roundedBy, wholeDof } from "../uncertainty/measured.js";
+import { isMeasuredValue, type MeasuredValue, roundedBy, wholeDof } from "../uncertainty/measured.js";
 
 /** A limit of a regulation or specification: an upper one, a lower one, or both. */
 export interface Limit {
@@ -70,6 +70,7 @@ export function decide(
   rule: DecisionRule,
   options: DecisionOptions = {},
 ): Decision {
+  requireDecidable(value, limit);
   const { low, high } = requireLimit(limit, value.unit);
   const g = guardBand(value, rule, options);
   const acceptance = { low: low + g, high: high - g };
@@ -85,6 +86,18 @@ export function decide(
     accepted,
     verdict: verdictOf(rule, accepted, beyond),
   });
+}
+
+function requireDecidable(value: unknown, limit: unknown): void {
+  const call = 'decide(result, { upper: 50, unit: "mg/L" }, "simple")';
+  if (!isMeasuredValue(value)) {
+    throw new IonbookError(
+      "bad-input",
+      `decide needs a result with its uncertainty, a measured value: ${call}`,
+    );
+  }
+  if (typeof limit === "object" && limit !== null) return;
+  throw new IonbookError("bad-limit", `decide needs the limit and its unit by name: ${call}`);
 }
 
 function verdictOf(rule: DecisionRule, accepted: boolean, beyond: boolean): Verdict {

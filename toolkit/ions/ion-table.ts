@@ -71,6 +71,12 @@ const found = new Map<string, Ion>();
 export function ion(nameOrFormula: string): Ion {
   const known = found.get(nameOrFormula);
   if (known) return known;
+  if (typeof nameOrFormula !== "string") {
+    throw new IonbookError(
+      "unknown-ion",
+      `an ion is called by its name or formula, ion("sulfate") or ion("SO4^2-"), not by ${String(nameOrFormula)}`,
+    );
+  }
   const result = findByName(nameOrFormula) ?? findByFormula(nameOrFormula);
   if (!result) throw unknownIon(nameOrFormula);
   found.set(nameOrFormula, result);

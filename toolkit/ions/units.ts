@@ -52,10 +52,25 @@ const EXAMPLES = ["g/L", "mg/L", "µg/L", "mmol/L", "µmol/L", "meq/L", "µeq/L"
  */
 export function convert(value: number, from: Unit, to: Unit, of: string): number {
   if (!Number.isFinite(value)) {
-    throw new IonbookError("not-a-number", `cannot convert ${value}: give a finite number of ${from}`);
+    throw new IonbookError(
+      "not-a-number",
+      `cannot convert ${typeof value === "string" ? `the text "${value}"` : value}: give a finite number of ${from}`,
+    );
+  }
+  if (!isUnit(from) && isUnit(to) && isUnit(of)) {
+    throw new IonbookError(
+      "unknown-unit",
+      `convert takes the units first and the ion last: convert(${value}, "${to}", "${of}", "${from}")`,
+    );
   }
   const source = parseUnit(from);
   const target = parseUnit(to);
+  if (typeof of !== "string") {
+    throw new IonbookError(
+      "unknown-ion",
+      `convert needs the ion last: convert(${value}, "${from}", "${to}", "chloride")`,
+    );
+  }
   const substance = substanceOf(of);
   if (source.per !== target.per) {
     throw new IonbookError(

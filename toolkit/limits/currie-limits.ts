@@ -55,6 +55,13 @@ export interface CurrieLimits extends Shown {
  * @source L. A. Currie, Anal. Chem. 40 (1968) 586; Pure Appl. Chem. 67 (1995) 1699
  */
 export function currieLimits(data: CurrieOptions): CurrieLimits {
+  if (typeof data?.blankStandardDeviation !== "number") {
+    throw new IonbookError(
+      "bad-spread",
+      "currieLimits needs the standard deviation of the blanks, not the blanks themselves: " +
+        "currieLimits({ blankStandardDeviation: standardDeviation(blanks), dof: blanks.length - 1 })",
+    );
+  }
   const { dof = Infinity, sensitivity = 1, alpha = 0.05, beta = 0.05, counting = false } = data;
   checkOptions(data, sensitivity);
   checkErrorProbability(alpha, "alpha");

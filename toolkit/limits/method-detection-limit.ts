@@ -41,6 +41,7 @@ export function methodDetectionLimit(data: {
   readonly fortified: readonly number[];
   readonly blanks?: readonly (number | null)[];
 }): MethodDetectionLimit {
+  requireFortified(data);
   const { fortified, blanks = [] } = data;
   checkReplicates(fortified, "fortified blanks");
   const dof = fortified.length - 1;
@@ -81,4 +82,13 @@ function blankLimit(blanks: readonly (number | null)[]): { limit: number | undef
   if (place < 0)
     return { limit: undefined, rule: `the blank of rank ${rank} of ${blanks.length} gave no number` };
   return { limit: sorted[place], rule: `blank of rank ${rank} of ${blanks.length}, as some gave no number` };
+}
+
+function requireFortified(data: unknown): void {
+  if (typeof data === "object" && data !== null && "fortified" in data && Array.isArray(data.fortified))
+    return;
+  throw new IonbookError(
+    "too-few-replicates",
+    "The rule needs at least 7 fortified blanks, by name: methodDetectionLimit({ fortified: [0.11, 0.09, …], blanks: [0.01, …] })",
+  );
 }

@@ -2,6 +2,7 @@ import { IonbookError } from "../errors.js";
 import { type Baseline, estimateBaseline } from "../signal/baseline.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import { medianPeakWidth } from "../signal/peak-width.js";
+import { requireChromatogram } from "../signal/require-chromatogram.js";
 import { gaussianSmooth } from "../signal/smooth.js";
 import { evenInterval, indexAt } from "../signal/time-axis.js";
 import { type Candidate, detectPeaks } from "./detect.js";
@@ -45,11 +46,12 @@ const TYPICAL_PEAK_WIDTH = 0.1;
  * Times in min, heights in the signal's unit above the baseline. Valid for even sampling and peaks of 0.4 to 1.5
  * times the typical width; O(n).
  *
- * @throws IonbookError `uneven-sampling`, `short-stretch` as `estimateBaseline`; `bad-baseline` for a baseline of
+ * @throws IonbookError `not-a-chromatogram`; `uneven-sampling`, `short-stretch` as `estimateBaseline`; `bad-baseline` for a baseline of
  *   another record; `bad-width` for a width that is not positive
  * @source filter and threshold: as `detectPeaks`
  */
 export function findPeaks(chromatogram: Chromatogram, options: FindPeaksOptions = {}): readonly FoundPeak[] {
+  requireChromatogram(chromatogram, "findPeaks");
   const view = correctedView(chromatogram, options);
   const { minimumSignalToNoise = 3 } = options;
   const found = detectPeaks(view.y, { widthAt: () => view.sigma });

@@ -1,6 +1,7 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
+import { requireChromatogram } from "../signal/require-chromatogram.js";
 import { fromCovariance, type MeasuredValue } from "../uncertainty/measured.js";
 import { emg, emgApexShift } from "./emg.js";
 import { type ClusterFit, type ClusterOptions, fitEmgCluster } from "./emg-cluster.js";
@@ -82,10 +83,11 @@ const HELD = 1e-9;
  * they hold for a model that fits and noise without memory; slow noise makes areas scatter several times more.
  * Valid for even or uneven sampling; the window must hold no peak that is not fitted.
  *
- * @throws IonbookError `bad-option`, `no-peaks`, `bad-start`, `short-stretch`
+ * @throws IonbookError `not-a-chromatogram`; `bad-option`, `no-peaks`, `bad-start`, `short-stretch`
  * @source model: Grushka 1972; method: `fitEmgCluster`
  */
 export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = {}): PeakFit {
+  requireChromatogram(chromatogram, "fitPeaks");
   const { shape = "emg", background = "linear", sharedShape = false, maxIterations = 200 } = options;
   requireOneOf("shape", shape, SHAPES);
   requireOneOf("background", background, BACKGROUNDS);

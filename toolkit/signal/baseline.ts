@@ -4,6 +4,7 @@ import { arpls, type ReweightedBaseline, stiffnessFor } from "./arpls.js";
 import { asls } from "./asls.js";
 import type { Chromatogram } from "./chromatogram.js";
 import { widestPeak } from "./peak-width.js";
+import { requireChromatogram } from "./require-chromatogram.js";
 import { evenInterval, indexAt } from "./time-axis.js";
 import { voidRegion } from "./void-region.js";
 
@@ -60,11 +61,12 @@ const VOID_SHARE = 0.08;
  * follows from the widest peak and the sampling rate, never from a constant. "anchored" joins the means of
  * stretches without peaks by straight lines. Units are those of the signal; time in min. O(n) per iteration.
  *
- * @throws IonbookError `uneven-sampling` when intervals differ by more than 1 %; `short-stretch` when the
+ * @throws IonbookError `not-a-chromatogram`; `uneven-sampling` when intervals differ by more than 1 %; `short-stretch` when the
  *   region holds fewer than 10 samples; `no-anchors` for "anchored" with fewer than two stretches
  * @source Baek et al., Analyst 140 (2015) 250 (arPLS); Eilers and Boelens 2005 (AsLS) (both from memory)
  */
 export function estimateBaseline(chromatogram: Chromatogram, options: BaselineOptions = {}): Baseline {
+  requireChromatogram(chromatogram, "estimateBaseline");
   const { time, signal } = chromatogram;
   const {
     method = "arPLS",

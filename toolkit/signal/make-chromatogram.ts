@@ -21,9 +21,15 @@ export interface ChromatogramParts {
  * finite, time increasing from point to point. A `Float64Array` is kept as it is, anything else is copied.
  * Time in min; signal in `signalUnit`, µS/cm where none is given. O(n).
  *
- * @throws IonbookError `length-mismatch`, `too-few-points`, `not-finite`, `time-not-increasing`
+ * @throws IonbookError `missing-readings`, `length-mismatch`, `too-few-points`, `not-finite`, `time-not-increasing`
  */
 export function makeChromatogram(parts: ChromatogramParts): Chromatogram {
+  if (!parts?.time || !parts.signal) {
+    throw new IonbookError(
+      "missing-readings",
+      'a chromatogram needs its times and its signal: makeChromatogram({ id: "A001", time, signal }), time in min',
+    );
+  }
   const time = asFloat64(parts.time);
   const signal = asFloat64(parts.signal);
   checkReadings(parts.id, time, signal);

@@ -1,5 +1,6 @@
 import { IonbookError } from "../errors.js";
 import type { Chromatogram } from "./chromatogram.js";
+import { requireChromatogram } from "./require-chromatogram.js";
 import { indexAt } from "./time-axis.js";
 
 /** Noise of a stretch without peaks, in the signal's unit. */
@@ -23,13 +24,14 @@ export interface Noise {
  * A straight line is fitted; rms is the residual standard deviation on n − 2 degrees of freedom, peakToPeak
  * the span of the residuals, drift the slope. Without from/to the whole record counts.
  *
- * @throws IonbookError `short-stretch` when fewer than 5 samples lie in the stretch
+ * @throws IonbookError `not-a-chromatogram`; `short-stretch` when fewer than 5 samples lie in the stretch
  * @source ASTM E685-type definitions of noise and drift (from memory)
  */
 export function estimateNoise(
   chromatogram: Chromatogram,
   options: { readonly from?: number; readonly to?: number } = {},
 ): Noise {
+  requireChromatogram(chromatogram, "estimateNoise");
   const { time, signal } = chromatogram;
   const { from = time[0], to = time[time.length - 1] } = options;
   const first = indexAt(time, from);

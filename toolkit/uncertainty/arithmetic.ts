@@ -2,7 +2,7 @@ import { IonbookError } from "../errors.js";
 import { exactly, requireFinite, requireUnit } from "./inputs.js";
 import { type Source, sameSource } from "./source.js";
 import { productUnit, quotientUnit } from "./unit-text.js";
-import { type MeasuredValue, sourcedValue } from "./value.js";
+import { isMeasuredValue, type MeasuredValue, sourcedValue } from "./value.js";
 
 /**
  * a + b with all correlations: contributions of a shared source add up with their signs. A bare number takes the
@@ -140,7 +140,18 @@ function scaled(value: number, unit: string, a: MeasuredValue, factor: number): 
 }
 
 function lifted(x: MeasuredValue | number): MeasuredValue {
-  return typeof x === "number" ? exactly(x) : x;
+  if (typeof x === "number") return exactly(x);
+  requireQuantity(x);
+  return x;
+}
+
+function requireQuantity(x: unknown): void {
+  if (isMeasuredValue(x)) return;
+  throw new IonbookError(
+    "bad-input",
+    `Calculations take measured values and numbers, not ${typeof x === "string" ? `the text "${x}"` : String(x)}: ` +
+      'plus(measured(12.4, "mg/L", { u: 0.2 }), 0.5)',
+  );
 }
 
 function ofOneUnit(
@@ -152,11 +163,13 @@ function ofOneUnit(
     const second = lifted(b);
     return [exactly(a, second.unit), second, second.unit];
   }
+  requireQuantity(a);
   if (typeof b === "number") return [a, exactly(b, a.unit), a.unit];
+  requireQuantity(b);
   if (a.unit !== b.unit) {
     throw new IonbookError(
       "unit-mismatch",
-      `Cannot ${verb} values in "${a.unit}" and "${b.unit}"; convert one of them to the other's unit first`,
+      `Cannot ${verb} values in "${a.unit}" and "${b.unit}"; convert one of them first: inUnit(value, "${a.unit}", "chloride")`,
     );
   }
   return [a, b, a.unit];

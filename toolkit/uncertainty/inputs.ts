@@ -53,6 +53,8 @@ export function measured(
   how: InputUncertainty,
   about: AboutInput = {},
 ): MeasuredValue {
+  requireFinite(value, "the value");
+  requireSpread(unit, how);
   const { u, shape } = standardUncertainty(how);
   return single(value, unit, { u, shape, dof: about.dof ?? Number.POSITIVE_INFINITY, name: about.source });
 }
@@ -73,6 +75,12 @@ export function fromReadings(
   unit: string,
   about: { readonly source?: string } = {},
 ): MeasuredValue {
+  if (typeof readings !== "object" || readings === null) {
+    throw new IonbookError(
+      "too-few-readings",
+      'Readings come as a list: fromReadings([1.21, 1.24, 1.19], "mg/L")',
+    );
+  }
   const n = readings.length;
   if (n < 2) {
     throw new IonbookError(
@@ -177,6 +185,21 @@ function single(
   );
 }
 
+/** @throws IonbookError "bad-unit", "bad-uncertainty" for a call in another order, or one that states no spread */
+function requireSpread(unit: unknown, how: unknown): void {
+  const call = 'measured(12.4, "mg/L", { u: 0.2 })';
+  if (typeof unit !== "string") {
+    throw new IonbookError("bad-unit", `A measured value needs its unit before its uncertainty: ${call}`);
+  }
+  const known =
+    typeof how === "object" && how !== null && ("u" in how || "expanded" in how || "halfWidth" in how);
+  if (known) return;
+  throw new IonbookError(
+    "bad-uncertainty",
+    `The uncertainty of a measured value says what it is, { u }, { expanded, k } or { halfWidth, shape }: ${call}`,
+  );
+}
+
 function standardUncertainty(how: InputUncertainty): { u: number; shape: SourceShape } {
   if ("u" in how) return { u: requireWidth(how.u, "u"), shape: NORMAL };
   if ("expanded" in how) {
@@ -234,7 +257,10 @@ export function meanOf(values: readonly number[]): number {
 /** @throws IonbookError "bad-value" unless x is a finite number */
 export function requireFinite(x: number, what: string): void {
   if (!Number.isFinite(x)) {
-    throw new IonbookError("bad-value", `${what} is ${x}; a finite number is needed`);
+    throw new IonbookError(
+      "bad-value",
+      `${what} is ${typeof x === "string" ? `the text "${x}"` : x}; a finite number is needed`,
+    );
   }
 }
 

@@ -38,8 +38,8 @@ export function propagate<Name extends string>(
   unit: string,
 ): MeasuredValue {
   requireUnit(unit);
-  const named = namedInputs(inputs);
   const x = estimatesOf(inputs);
+  const named = namedInputs(inputs);
   const evaluate = checkedModel(model);
   const value = evaluate(x, () => "at the estimates");
   const terms = named.map(([name, input]) => ({
@@ -53,18 +53,30 @@ type CheckedModel = (x: Record<string, number>, where: () => string) => number;
 
 /** The model, refusing whatever is no finite number; works on copies, so a model may write into its argument. */
 export function checkedModel<Name extends string>(model: Model<Name>): CheckedModel {
+  if (typeof model !== "function") {
+    throw new IonbookError(
+      "bad-input",
+      "The model comes first and is a function, its inputs by name after it, as in (({ a, b }) => a / b, { a, b })",
+    );
+  }
   return (x, where) => {
     const y: unknown = model({ ...x } as Record<Name, number>);
     if (typeof y === "number" && Number.isFinite(y)) return y;
     throw new IonbookError(
       "model-not-finite",
-      `The model gives ${String(y)} ${where()}; it must give a finite number there`,
+      `The model gives ${String(y)} ${where()}; it must give a finite number there. Its inputs are ${Object.keys(x).join(", ")}`,
     );
   };
 }
 
 /** Plain numbers for a model, in the order of the inputs. */
 export function estimatesOf(inputs: ModelInputs): Record<string, number> {
+  if (typeof inputs !== "object" || inputs === null) {
+    throw new IonbookError(
+      "bad-input",
+      "The model comes first, its inputs by name after it, as in (({ a, b }) => a / b, { a, b })",
+    );
+  }
   return Object.fromEntries(
     Object.entries(inputs).map(([name, input]) => [name, isMeasuredValue(input) ? input.value : input]),
   );

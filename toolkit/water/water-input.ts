@@ -2,7 +2,7 @@ import { IonbookError } from "../errors.js";
 import { type AcidSystem, acidSystem } from "../ions/acid-systems.js";
 import { type Ion, ion } from "../ions/ion-table.js";
 import { convert, isUnit } from "../ions/units.js";
-import { combineLinear, exactly, type MeasuredValue } from "../uncertainty/measured.js";
+import { combineLinear, exactly, isMeasuredValue, type MeasuredValue } from "../uncertainty/measured.js";
 
 /** Concentrations by ion, mg/L; a `MeasuredValue` in another unit of concentration is converted. */
 export type Concentrations = Readonly<Record<string, number | MeasuredValue>>;
@@ -46,10 +46,16 @@ const TITRATED = new Set(["hydrogencarbonate", "carbonate", "hydrogen", "hydroxi
  * A water analysis with its ions resolved, in mg/L, and with the rules of the balance settled: what pH is taken, and
  * whether alkalinity stands for hydrogencarbonate.
  *
- * @throws IonbookError "unknown-ion", "duplicate-ion", "negative-concentration", "not-a-number", "unit-mismatch",
+ * @throws IonbookError "no-concentrations", "unknown-ion", "duplicate-ion", "negative-concentration", "not-a-number", "unit-mismatch",
  *   "bad-pH"
  */
 export function readWater(concentrations: Concentrations, options: WaterOptions = {}): WaterInput {
+  if (typeof concentrations !== "object" || concentrations === null) {
+    throw new IonbookError(
+      "no-concentrations",
+      "a water analysis is given in mg/L by ion: { chloride: 35.4, sodium: 23 }",
+    );
+  }
   const pH = readPH(options.pH);
   const given = readSolutes(concentrations, pH.value);
   const names = new Set(given.map((solute) => solute.ion.name));
@@ -96,6 +102,13 @@ function inMilligrams(value: number | MeasuredValue, of: Ion): MeasuredValue {
       );
     }
     return exactly(value, "mg/L");
+  }
+  if (!isMeasuredValue(value)) {
+    throw new IonbookError(
+      "not-a-number",
+      `the concentration of ${of.name} is ${typeof value === "string" ? `the text "${value}"` : String(value)}: ` +
+        `give a number in mg/L or a measured value, { ${of.name}: 12.4 }`,
+    );
   }
   if (value.unit === "mg/L") return value;
   if (!isUnit(value.unit)) {

@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
 import type { Batch, EvaluatedTrace, IonCalibration, Results, SampleResult, UnknownPeak } from "../types.js";
 import { balanceSamples } from "./balance-samples.js";
 import { curveOf, type IonCurve } from "./calibrate-ions.js";
@@ -39,13 +40,14 @@ interface ChannelOutcome {
  * a source stay correlated through to the balance.
  *
  * @param batches one channel, or the two channels of one investigation
- * @throws IonbookError `no-calibration`, `same-channel`, `not-conductivity` and what the rooms below throw
+ * @throws IonbookError `no-batch`, `not-a-batch`, `unknown-option`, `no-calibration`, `same-channel`, `not-conductivity` and what the rooms below throw
  */
 export async function quantify(
   batches: Batch | readonly Batch[],
   options: QuantifyOptions = {},
 ): Promise<Results> {
-  const list = "kind" in batches ? [batches] : [...batches];
+  requireKnownOptions(options, { onProgress: true, accept: true }, "quantify");
+  const list = batchList(batches);
   refuseUnfit(list);
   const accept = { ...DEFAULT_ACCEPTANCE, ...options.accept };
   const total = list.reduce((sum, b) => sum + b.injections.length, 0);
@@ -61,6 +63,21 @@ export async function quantify(
   }
   options.onProgress?.(done, total, "balance and report");
   return assemble(list, outcomes);
+}
+
+/** @throws IonbookError "not-a-batch" for whatever `openBatch` has not given */
+function batchList(batches: Batch | readonly Batch[]): readonly Batch[] {
+  const list: readonly unknown[] = Array.isArray(batches) ? batches : [batches];
+  for (const given of list) {
+    if (typeof given === "object" && given !== null && "kind" in given && given.kind === "batch") continue;
+    const advice =
+      given instanceof Promise
+        ? "this batch is still being read: put await before openBatch, quantify(await openBatch(folder))"
+        : `quantify needs an opened batch, not ${typeof given === "string" ? `the text "${given}"` : String(given)}: ` +
+          "quantify(await openBatch(folder))";
+    throw new IonbookError("not-a-batch", advice);
+  }
+  return list as readonly Batch[];
 }
 
 function refuseUnfit(batches: readonly Batch[]): void {

@@ -190,6 +190,15 @@ const VALUES: readonly WrongCall[] = [
   ["a model without inputs", () => t.propagate(() => 1, undefined, "1"), "bad-input", "its inputs by name"],
 ];
 
+const MISSPELT: readonly WrongCall[] = [
+  [
+    "a misspelt option of monteCarlo",
+    () => t.monteCarlo(({ a }: { a: number }) => a, { a: milligrams(1) }, { sede: 2 }),
+    "unknown-option",
+    'did you mean "seed"',
+  ],
+];
+
 const WATERS_AND_SERIES: readonly WrongCall[] = [
   ["a balance with an unknown ion", () => t.chargeBalance({ chlorid: 5 }), "unknown-ion", "chloride"],
   [
@@ -257,7 +266,7 @@ const TRACES: readonly WrongCall[] = [
 ];
 
 describe("a wrong call reads like advice", () => {
-  test.each([...BATCHES, ...CURVES, ...VALUES, ...WATERS_AND_SERIES, ...TRACES])(
+  test.each([...BATCHES, ...CURVES, ...VALUES, ...MISSPELT, ...WATERS_AND_SERIES, ...TRACES])(
     "%s",
     async (_, run, code, words) => {
       const fault: unknown = await (async () => run())().then(

@@ -1,6 +1,7 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
 import { noteSeed } from "../evidence.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import { type Ends, empiricalIntervals } from "./empirical-interval.js";
 import { roundedBy } from "./expression.js";
 import { checkedModel, estimatesOf, type Model, type ModelInputs, namedInputs } from "./propagate.js";
@@ -55,7 +56,7 @@ export interface MonteCarloResult {
  * Cost about 0.1 µs a trial and nine inputs, plus the model.
  *
  * @throws IonbookError "model-not-finite" where any trial gives no finite number; "bad-trials", "bad-seed",
- *   "bad-level"; "bad-value" and "bad-input" as for `propagate`
+ *   "bad-level", "unknown-option"; "bad-value" and "bad-input" as for `propagate`
  * @source JCGM 101:2008, clauses 6 and 7
  */
 export function monteCarlo<Name extends string>(
@@ -81,6 +82,7 @@ export function monteCarlo<Name extends string>(
 type Settings = Required<MonteCarloOptions>;
 
 function resolved(options: MonteCarloOptions): Settings {
+  requireKnownOptions(options, { trials: true, seed: true, level: true, unit: true }, "monteCarlo");
   const { trials = 1_000_000, seed = 1, level = 0.95, unit = "1" } = options;
   if (!(Number.isInteger(trials) && trials >= 1000 && trials <= 1e8)) {
     throw new IonbookError("bad-trials", `trials is ${trials}; give a whole number from 1000 to 100 000 000`);

@@ -2,7 +2,7 @@
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, it } from "vitest";
 import type { Results } from "../../toolkit/batch/types.js";
-import type { DisplayBundle } from "../../toolkit/display.js";
+import { type DisplayBundle, displayOf } from "../../toolkit/display.js";
 import { compareSeries, DISPLAY, openBatch, quantify } from "../../toolkit/index.js";
 
 const data = (channel: string) =>
@@ -94,5 +94,35 @@ describe("a result shows itself", () => {
     const html = String((await shown(found.batches[0]))["text/html"]);
     expect(html).toMatch(/<details><summary>worksheet/);
     expect(html.match(/<tr><th scope="row">A\d+/g)?.length).toBe(51);
+  });
+
+  it("a calibration holds its tests of fit with the figures of the curve", async () => {
+    const { curve } = found.calibration("chloride");
+    const html = String((await shown(found.calibration("chloride")))["text/html"]);
+    const repeated = curve.lackOfFit();
+    const figures = (test: { F: number; dfNumerator: number; dfDenominator: number }) =>
+      `<td class="num">${test.F.toPrecision(2)}</td><td class="num">${test.dfNumerator}, ${test.dfDenominator}</td>`;
+    expect(repeated).toBeDefined();
+    if (repeated) expect(html).toContain(figures(repeated));
+    expect(html).toContain(figures(curve.mandel()));
+  });
+
+  it("a curve of a weak base is not compared with a parabola", async () => {
+    const html = String((await shown(found.calibration("ammonium")))["text/html"]);
+    expect(html).toContain("lack of fit against repeated injections");
+    expect(html).not.toContain("Mandel");
+  });
+
+  it("markup in the words of an explanation stays text", async () => {
+    const hostile = "<img src=x onerror=alert(1)>";
+    const changed = {
+      ...found.why(WELL, "chloride"),
+      sample: hostile,
+      cautions: [hostile],
+      steps: [{ step: "record", sentences: [hostile] }],
+    };
+    const html = String((await displayOf(changed))["text/html"]);
+    expect(html).not.toContain("<img");
+    expect(html.match(/&lt;img/g)?.length).toBe(3);
   });
 });

@@ -22,7 +22,7 @@ async function withWords(
   const ratio = u > 0 ? quantity(significant(Math.abs(value) / u, 2), "times its standard uncertainty") : "";
   const rows = criteria.map(
     (each) =>
-      html`<tr><th scope="row">${each.source}</th><td class="text">${each.limit}</td><td>${each.passed ? "met" : "missed"}</td></tr>\n`,
+      html`<tr><th scope="row" class="text">${each.source}</th><td class="text">${each.limit}</td><td>${each.passed ? "met" : "missed"}</td></tr>\n`,
   );
   const body = html`<p><strong>${sample === "" ? "The charge" : `The charge of ${sample}`} ${passed ? "balances" : "does not balance"}.</strong> Difference ${measuredText(percentDifference)}${ratio !== "" && `, ${ratio}`}; positive where cations prevail.</p>
 ${unknownAnions && html`<p>Unidentified anions carry ${measuredText(unknownAnions)} besides.</p>`}

@@ -5,7 +5,7 @@ import type { DisplayBundle } from "../../display.js";
 import { calibrationChart, curveChart } from "../chart/calibration-chart.js";
 import { numberColumn } from "../page/result-cell.js";
 import { type Content, html } from "../text/markup.js";
-import { limitText, quantity, trimmed } from "../text/numbers.js";
+import { limitText, quantity, significant, trimmed } from "../text/numbers.js";
 import { sentenceCase } from "../text/words.js";
 import { chartBundle } from "./chart-bundle.js";
 import { htmlBlock } from "./html-block.js";
@@ -43,7 +43,29 @@ function calibrationBody(calibration: IonCalibration): Content {
   return html`<p><strong>Calibration of ${ion}: ${verdict}.</strong></p>
 <p>${whyThisModel(calibration).join(" ")}</p>
 <div class="scroll"><table><thead><tr><th>limit in force</th><th class="num">as injected / (mg/L)</th><th>meaning</th></tr></thead><tbody>${rows}</tbody></table></div>
-<p class="note">${sentenceCase(limitDefinition)}.</p>`;
+<p class="note">${sentenceCase(limitDefinition)}.</p>
+${fitTable(calibration.curve)}`;
+}
+
+/** The tests of fit with their figures; undefined where the standards allow none. */
+function fitTable(curve: Calibration): Content {
+  const repeated = curve.lackOfFit();
+  const tests = [
+    ...(repeated ? [{ name: "lack of fit against repeated injections", ...repeated }] : []),
+    ...(mayBend(curve) ? [{ name: "straight line against parabola (Mandel)", ...curve.mandel() }] : []),
+  ];
+  if (tests.length === 0) return undefined;
+  const rows = tests.map(
+    ({ name, F, dfNumerator, dfDenominator, p }) =>
+      html`<tr><th scope="row" class="text">${name}</th><td class="num">${significant(F, 2)}</td><td class="num">${dfNumerator}, ${dfDenominator}</td><td class="num">${p < 0.001 ? "< 0.001" : significant(p, 2)}</td></tr>\n`,
+  );
+  return html`<div class="scroll"><table><thead><tr><th>test of fit</th><th class="num">F</th><th class="num">degrees of freedom</th><th class="num">p</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+}
+
+/** Whether a line and a parabola can be compared: both are wanted, on four levels or more. */
+function mayBend({ model, points }: Calibration): boolean {
+  const levels = new Set(points.map((point) => point.concentration)).size;
+  return (model === "linear" || model === "quadratic") && levels >= 4;
 }
 
 /** A limit is rounded up, so that it never promises more than it keeps; a level is what it is. */

@@ -8,6 +8,7 @@ const BLOCK_STYLE = `.ionbook{background:var(--paper);color:var(--ink);font:14px
 .ionbook .note,.ionbook small,.ionbook .soft{color:var(--soft)}
 .ionbook h3{margin:.8rem 0 .3rem;font-size:1.05em}
 .ionbook .wide{max-width:none}
+.ionbook td.text,.ionbook th.text{overflow-wrap:anywhere}
 .ionbook .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .ionbook svg{max-width:100%;height:auto}`;
 

@@ -87,7 +87,7 @@ export async function sampleNotebook(): Promise<NotebookDocument> {
     ),
     code("found", [shown(resultsView(results))]),
     text("### One trace\n\nTwice, on purpose."),
-    code('found.trace("A026")', [shown(traceView(trace)), shown(traceView(trace))]),
+    code('found.trace("A026")', [shown(await traceView(trace)), shown(await traceView(trace))]),
     text("## What it rests on in the laboratory"),
     code("found.calibration(0)", [shown(curve)]),
     code("value", [shown(await measuredValueView(measured))]),

@@ -125,4 +125,19 @@ describe("a result shows itself", () => {
     expect(html).not.toContain("<img");
     expect(html.match(/&lt;img/g)?.length).toBe(3);
   });
+
+  it("results without a failed check begin with the table and end with what to do next", async () => {
+    expect(found.checks.every((check) => check.passed)).toBe(true);
+    const html = String((await shown(found))["text/html"]);
+    expect(html.indexOf("What to do next")).toBeGreaterThan(html.lastIndexOf("</table>"));
+  });
+
+  it("results with a failed check begin with it", async () => {
+    const [check, ...others] = found.checks;
+    const failing = { ...found, checks: [{ ...check, passed: false }, ...others] };
+    const html = String((await displayOf(failing))["text/html"]);
+    const heading = html.indexOf("<h3>");
+    expect(heading).toBeGreaterThan(0);
+    expect(heading).toBeLessThan(html.indexOf("<table"));
+  });
 });

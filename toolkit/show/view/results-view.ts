@@ -5,10 +5,12 @@ import { opening } from "../page/opening.js";
 import { html } from "../text/markup.js";
 import { htmlBlock } from "./html-block.js";
 
-/** What was found as a table, with the failed checks on top and what to do next. */
+/** What was found as a table: failed checks and what to do about them on top, mere advice below it. */
 export function resultsView(results: Results): DisplayBundle {
   const failed = failedChecks(results);
-  const body = html`${failed && html`<h3>${failed.heading}</h3>${failed.body}`}${opening(results)}`;
+  const block = failed && html`<h3>${failed.heading}</h3>${failed.body}`;
+  const first = results.checks.some((check) => !check.passed);
+  const body = html`${first && block}${opening(results)}${!first && block}`;
   // Links lead into the report page; inside a notebook they would lead nowhere.
   return { "text/plain": String(results), "text/html": htmlBlock(body).replace(/ href="#[^"]*"/g, "") };
 }

@@ -50,7 +50,7 @@ export function registerAllViews(): void {
   );
   registerView<Series>("series", async (value) => (await import("./view/series-view.js")).seriesView(value));
   registerView<SeriesComparison>("series-comparison", async (value) =>
-    (await import("./view/series-view.js")).comparisonView(value),
+    (await import("./view/comparison-view.js")).comparisonView(value),
   );
   registerView<MeasuredValue>("measured-value", async (value) =>
     (await import("./view/measured-value-view.js")).measuredValueView(value),

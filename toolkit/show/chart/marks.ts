@@ -31,3 +31,14 @@ export function texts(
     encoding: { ...encoding, text: { field, type: "nominal" } },
   };
 }
+
+/** The same on a ground of their own, which keeps lines out of the words. */
+export function groundedTexts(
+  values: readonly object[],
+  field: string,
+  mark: SpecPart,
+  encoding: SpecPart,
+): readonly SpecPart[] {
+  const ground = { ...mark, fill: INK.paper, stroke: INK.paper, strokeWidth: 8, strokeJoin: "round" };
+  return [texts(values, field, ground, encoding), texts(values, field, mark, encoding)];
+}

@@ -1,3 +1,4 @@
+import { INK } from "../chart/spec.js";
 import { type Content, html, jsonForHtml, Markup } from "../text/markup.js";
 import { DRAWING_TOOLS, drawTrace } from "./draw-trace.js";
 import type { DrawnTrace } from "./drawn-trace.js";
@@ -35,16 +36,26 @@ export function drawWhole(trace: DrawnTrace, width: number): string {
   return drawTrace(trace, { x: [time[0], time[time.length - 1]] }, width, DRAWING_TOOLS).svg;
 }
 
+/** Paper around a picture that stands alone, px. */
+const MARGIN = 10;
+
 /**
  * The whole record as a picture that needs nothing around it.
  *
- * @param rules how its parts look of its parts; `literalStyle` for drawers that know no custom properties
+ * @param rules how its parts look; `literalStyle` for drawers that know no custom properties
  */
 export function tracePicture(
   trace: DrawnTrace,
   width = FIGURE_WIDTH,
   rules: string = standaloneStyle(),
 ): string {
-  const style = `<style>${rules}</style><rect width="100%" height="100%" fill="#fdfcf8"/>`;
-  return drawWhole(trace, width).replace(/^(<svg[^>]*>)/, `$1${style}`);
+  const ground = `<rect x="${-MARGIN}" y="${-MARGIN}" width="100%" height="100%" fill="${INK.paper}"/>`;
+  return drawWhole(trace, width).replace(
+    /^<svg([^>]*) viewBox="0 0 (\d+) (\d+)" width="\d+" height="\d+">/,
+    (_, start: string, across: string, down: string) => {
+      const [wide, high] = [Number(across) + 2 * MARGIN, Number(down) + 2 * MARGIN];
+      const view = `viewBox="${-MARGIN} ${-MARGIN} ${wide} ${high}" width="${wide}" height="${high}"`;
+      return `<svg${start} ${view}><style>${rules}</style>${ground}`;
+    },
+  );
 }

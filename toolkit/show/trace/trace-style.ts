@@ -55,6 +55,8 @@ export function literalStyle(): string {
   );
   const fixed = (rule: string): string =>
     rule
+      // Such drawers do not read the short form; their typeface is a tenth wider than those that labels are placed for.
+      .replace(/font:\d+px ([^;}]*)/, "font-size:10px;font-family:$1")
       .replace("fill:var(--wash)", "fill:var(--ink);fill-opacity:.05")
       .replace(/var\(--(paper|ink|soft|hair|accent)\)/g, (_, name: string) => ink.get(name) ?? "#000000");
   const rules = [...DRAWING_STYLE.matchAll(/([^{}]+)\{([^{}]*)\}/g)].map(([, selector, body]) => [

@@ -35,11 +35,15 @@ async function concluded(chlorideRise: number) {
   const out = join(home, "out");
   const run = await ionbook("run", join(home, "notebooks", `${NAME}.ipynb`), "--out", out);
   expect(run.code, run.text).toBe(0);
-  const document: NotebookDocument = JSON.parse(readFileSync(join(out, `${NAME}.ipynb`), "utf8"));
-  const answer = answerOf(document);
+  const conclusions = conclusionsOf(join(out, `${NAME}.ipynb`));
   // Printed, because a person should read what the notebook says about data that it was not written for.
-  console.log(`true rise ${chlorideRise} mg/L: ${answer}`);
-  return { answer, records: recordsOf(document) };
+  console.log(`true rise ${chlorideRise} mg/L: ${conclusions.answer}`);
+  return conclusions;
+}
+
+function conclusionsOf(path: string) {
+  const document: NotebookDocument = JSON.parse(readFileSync(path, "utf8"));
+  return { answer: answerOf(document), records: recordsOf(document) };
 }
 
 function ionbook(...args: readonly string[]): Promise<{ code: number | null; text: string }> {
@@ -78,13 +82,14 @@ function recordsOf(document: NotebookDocument): ReadonlyMap<string, Recorded> {
 }
 
 describe("the investigation concludes what its data show", () => {
-  it("a rise of 24 mg/L: chloride rose, by about that, as a salt", async () => {
-    const { answer, records } = await concluded(24);
+  // As it stands in the package, with a true rise of 24 mg/L; `ionbook verify` holds it to what it recorded.
+  it("a rise of 24 mg/L: chloride rose, by about that, as a salt", () => {
+    const { answer, records } = conclusionsOf(join(ROOT, "notebooks", `${NAME}.ipynb`));
     expect(records.get("verdict on chloride in well 3")?.value).toBe("rose");
     expect(records.get("looks like road salt")?.value).toBe(true);
     expect(answer).toMatch(/Chloride came in with the thaw/);
     expectNear(records, 24);
-  }, 30_000);
+  });
 
   it("no effect at all: no change shown, the smallest one that would have been found is told, no salt", async () => {
     const { answer, records } = await concluded(0);

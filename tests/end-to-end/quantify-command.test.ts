@@ -295,10 +295,19 @@ describe("the demo", () => {
     const { code, out: said, err } = ionbook("demo", "--out", out);
     expect(code, err).toBe(0);
     expect(said.trim().split("\n").length).toBeLessThanOrEqual(10);
-    const pages = ["index.html", "road-salt-in-wells/report.html", "real-input/index.html"];
+    const pages = [
+      "index.html",
+      "road-salt-in-wells/road-salt-in-wells.html",
+      "road-salt-in-wells/report.html",
+      "real-input/index.html",
+    ];
     for (const page of pages) expect(existsSync(join(out, page))).toBe(true);
     const index = readFileSync(join(out, "index.html"), "utf8");
     for (const page of pages.slice(1)) expect(index).toContain(`href="${page}"`);
     expect(index).toMatch(/invented demonstration data/);
-  });
+    // The investigation comes first.
+    const places = pages.slice(1).map((page) => index.indexOf(page));
+    expect(places).toEqual([...places].sort((a, b) => a - b));
+    expect(existsSync(join(out, "road-salt-in-wells", "road-salt-in-wells.ipynb"))).toBe(true);
+  }, 30_000);
 });

@@ -31,6 +31,18 @@ export function chartFigure(svg: string, name: string, description: string): Con
   const ready = own
     ? svgForPage(sized, name, description)
     : sized.replace(/^<svg/, `<svg role="img" aria-label="${escapeHtml(description)}"`);
+  return figureOf(ready, name, size, own);
+}
+
+/**
+ * A chart of ours that stands among the words of an output, already made safe: the same, made to zoom in its place.
+ */
+export function chartInPlace(svg: string, name: string): Content {
+  const size = sizeOf(svg);
+  return figureOf(withViewBox(svg, size), name, size, true);
+}
+
+function figureOf(ready: string, name: string, size: DrawingSize, own: boolean): Content {
   return html`<figure class="chart-figure${own ? "" : " on-white"}" id="${name}">
 <div class="chart-stage" tabindex="0" role="group" aria-label="Chart. Keys: plus and minus zoom, arrows move, 0 shows the whole chart."><div class="chart-room" style="--w:${Math.round(size.width)}px">${new Markup(ready)}</div></div>
 <div class="ib-tools chart-tools" hidden><button type="button" data-do="open">enlarge</button><button type="button" data-do="reset">whole chart</button><output></output></div>

@@ -4,7 +4,7 @@ import { htmlBlock } from "../../show/view/html-block.js";
 import { type CodeCellDocument, type MimeBundle, type Output, textOf } from "../document.js";
 import { RECORD_TYPE } from "../record-data.js";
 import { lineOfError } from "../run/line-of-error.js";
-import { chartFigure } from "./chart-figure.js";
+import { chartFigure, chartInPlace } from "./chart-figure.js";
 import { formulaMarkup, type MarkdownContext, markdownMarkup } from "./markdown-text.js";
 import { settledLines, withoutAnsi } from "./plain-text.js";
 import { recordedIn, recordedLine } from "./recorded.js";
@@ -26,6 +26,9 @@ export interface ShownCell {
 
 /** Texts that the page brings itself: our own blocks carry them, each a copy. */
 const OWN_TEXTS: ReadonlySet<string> = ownTexts();
+
+/** A chart among the words of an output; traces, which zoom by themselves, are drawn in another class. */
+const CHART = /<svg\b[^>]*\bclass="marks"[^>]*>.*?<\/svg>/gs;
 
 /** Descriptions longer than this are cut: they are read aloud. */
 const DESCRIPTION = 400;
@@ -71,7 +74,8 @@ function htmlOutput(markup: string, data: MimeBundle, context: OutputContext): C
     refused.length > 0 &&
     html`<p class="note">Left out of this output: ${left}. Outputs bring no scripts, styles or embedded pages of their own into the report.</p>\n`;
   const drawing = pictured ? undefined : drawingOf(data, context);
-  return html`<div class="output wide markup">${new Markup(text)}</div>\n${word}${drawing}`;
+  const zooming = text.replace(CHART, (svg) => html`${chartInPlace(svg, context.nextName())}`.text);
+  return html`<div class="output wide markup">${new Markup(zooming)}</div>\n${word}${drawing}`;
 }
 
 function drawingOf(data: MimeBundle, context: OutputContext): Content {

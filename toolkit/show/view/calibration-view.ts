@@ -7,8 +7,7 @@ import { numberColumn } from "../page/result-cell.js";
 import { type Content, html } from "../text/markup.js";
 import { limitText, quantity, significant, trimmed } from "../text/numbers.js";
 import { sentenceCase } from "../text/words.js";
-import { chartBundle } from "./chart-bundle.js";
-import { htmlBlock } from "./html-block.js";
+import { chartAmongWords, chartBundle } from "./chart-bundle.js";
 
 /** The calibration of an ion in a batch: curve, relative errors, limits and verdict. */
 export async function ionCalibrationView(calibration: IonCalibration): Promise<DisplayBundle> {
@@ -19,12 +18,13 @@ export async function ionCalibrationView(calibration: IonCalibration): Promise<D
     `range ${trimmed(low, 3)} to ${quantity(trimmed(high, 3), "mg/L")}`,
     `detection ${quantity(limitText(lod), "mg/L")}, quantification ${quantity(limitText(loq), "mg/L")}: ${limitDefinition}`,
   ];
-  const chart = await chartBundle(text.join("\n"), calibrationChart(calibration, 300));
-  return { ...chart, "text/html": htmlBlock(calibrationBody(calibration)) };
+  return chartAmongWords(text.join("\n"), calibrationChart(calibration, 300), (chart) =>
+    calibrationBody(calibration, chart),
+  );
 }
 
 /** Why this curve, and its range and limits in their order, the ones that decide a status in words. */
-function calibrationBody(calibration: IonCalibration): Content {
+function calibrationBody(calibration: IonCalibration, chart: Content): Content {
   const { ion, verdict, criticalValue, lod, loq, mdl, low, high, limitDefinition } = calibration;
   const rungs: readonly (readonly [number | undefined, string, string])[] = [
     [criticalValue, "critical value", "above it the ion is declared present"],
@@ -42,6 +42,7 @@ function calibrationBody(calibration: IonCalibration): Content {
   );
   return html`<p><strong>Calibration of ${ion}: ${verdict}.</strong></p>
 <p>${whyThisModel(calibration).join(" ")}</p>
+<div class="scroll">${chart}</div>
 <div class="scroll"><table><thead><tr><th>limit in force</th><th class="num">as injected / (mg/L)</th><th>meaning</th></tr></thead><tbody>${rows}</tbody></table></div>
 <p class="note">${sentenceCase(limitDefinition)}.</p>
 ${fitTable(calibration.curve)}`;

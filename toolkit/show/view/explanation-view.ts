@@ -5,7 +5,7 @@ import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
 import { counted, listed } from "../text/words.js";
 import { budgetTable, MOST_SOURCES } from "./budget-table.js";
-import { chartBundle } from "./chart-bundle.js";
+import { chartAmongWords } from "./chart-bundle.js";
 import { htmlBlock } from "./html-block.js";
 
 /** Why a result is what it is: the number, what its uncertainty consists of, and every step back to the raw file. */
@@ -13,15 +13,19 @@ export async function explanationView(explanation: Explanation): Promise<Display
   const { result, sample, ion, cautions, checks, steps } = explanation;
   const { value, status } = result;
   const cautious = cautions.length > 0 && html`<p>Mind: ${listed(cautions)}.</p>`;
-  const body = html`<p><strong>${ion} in ${sample}: ${value ? measuredText(value) : status}</strong> <small>${status}</small></p>
+  const body = (
+    chart: Content,
+  ) => html`<p><strong>${ion} in ${sample}: ${value ? measuredText(value) : status}</strong> <small>${status}</small></p>
 ${cautious}${value && budgetTable(value)}
+${chart && html`<div class="scroll">${chart}</div>`}
 <p>Back to the raw record:</p>
 <div class="scroll"><table><tbody>${steps.map(stepRow)}</tbody></table></div>
 <p class="note">${checkSentence(checks)}</p>`;
   const text = String(explanation);
-  const page = htmlBlock(body);
-  if (value === undefined || value.u === 0) return { "text/plain": text, "text/html": page };
-  return { ...(await chartBundle(text, budgetChart(value, MOST_SOURCES))), "text/html": page };
+  if (value === undefined || value.u === 0) {
+    return { "text/plain": text, "text/html": htmlBlock(body(undefined)) };
+  }
+  return chartAmongWords(text, budgetChart(value, MOST_SOURCES), body);
 }
 
 function stepRow({ step, sentences }: Explanation["steps"][number]): Content {

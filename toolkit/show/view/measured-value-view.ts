@@ -1,10 +1,10 @@
 import type { DisplayBundle } from "../../display.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { budgetChart } from "../chart/budget-chart.js";
-import { html } from "../text/markup.js";
+import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
 import { budgetTable, MOST_SOURCES } from "./budget-table.js";
-import { chartBundle } from "./chart-bundle.js";
+import { chartAmongWords } from "./chart-bundle.js";
 import { htmlBlock } from "./html-block.js";
 
 /** A value with its budget: what its uncertainty consists of, as a table and as bars. */
@@ -14,7 +14,10 @@ export async function measuredValueView(measured: MeasuredValue): Promise<Displa
   if (table === undefined)
     return { "text/plain": text, "text/html": htmlBlock(html`<p><strong>${text}</strong></p>`) };
   const { k } = measured.interval();
-  const body = html`<p><strong>${measuredText(measured)}</strong> <small>95 %, k = ${k.toFixed(2)}</small></p>
-${table}`;
-  return { ...(await chartBundle(text, budgetChart(measured, MOST_SOURCES))), "text/html": htmlBlock(body) };
+  const body = (
+    chart: Content,
+  ) => html`<p><strong>${measuredText(measured)}</strong> <small>95 %, k = ${k.toFixed(2)}</small></p>
+${table}
+<div class="scroll">${chart}</div>`;
+  return chartAmongWords(text, budgetChart(measured, MOST_SOURCES), body);
 }

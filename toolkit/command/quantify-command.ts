@@ -3,13 +3,16 @@ import { quantify } from "../batch/quantify/quantify.js";
 import { openBatch } from "../batch/reading/open-batch.js";
 import type { Batch } from "../batch/types.js";
 import { resultTables } from "../batch/writing/result-tables.js";
-import { writeFolderAtomically } from "../batch/writing/write-folder.js";
+import { requireRoom, writeFolderAtomically } from "../batch/writing/write-folder.js";
 import { IonbookError } from "../errors.js";
 import { reportPage } from "../show/page/report-page.js";
 import { readArguments } from "./arguments.js";
 import type { ProgressLine } from "./progress-line.js";
 import { progressLine } from "./progress-line.js";
 import { summaryOf } from "./summary.js";
+
+/** What every evaluation writes. */
+const RESULT_FILES = ["results.csv", "peaks.csv", "calibration.csv", "checks.csv", "report.html"];
 
 /** `ionbook quantify FOLDER … --out DIR [--force]`: evaluates, writes, and says what came out. */
 export async function quantifyCommand(args: readonly string[]): Promise<void> {
@@ -27,6 +30,8 @@ export async function quantifyCommand(args: readonly string[]): Promise<void> {
       `say where the results go: ionbook quantify ${words.join(" ")} --out DIR`,
     );
   }
+  // Before the evaluation, which takes a while: nobody should wait for a refusal.
+  await requireRoom(out, RESULT_FILES, { force: options.has("force") });
   const progress = progressLine();
   try {
     const { results, files } = await evaluateFolders(words, progress);

@@ -45,6 +45,20 @@ export async function writeFolderAtomically(
   }
 }
 
+/**
+ * Refuses before any work is done what `writeFolderAtomically` would refuse after it: files that are there already.
+ *
+ * @throws IonbookError as `writeFolderAtomically`
+ */
+export async function requireRoom(
+  dir: string,
+  names: readonly string[],
+  options: WriteOptions = {},
+): Promise<void> {
+  const folder = resolve(dir);
+  if (await checkFolder(folder, dir)) await refuseToOverwrite(folder, dir, names, options.force ?? false);
+}
+
 function refuseStrangeNames(names: readonly string[], dir: string): void {
   const strange = names.find(
     (name) => name === "" || name !== basename(name) || name === "." || name === "..",

@@ -6,8 +6,8 @@ import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { type RunOptions, runNotebook } from "../../toolkit/notebook/run/run-notebook.js";
 import { notebookText } from "../../toolkit/notebook/write-notebook.js";
-import { type TestCell, writeTestNotebook } from "./notebook-files.js";
-import { schemaFaults } from "./schema.js";
+import { type TestCell, writeTestNotebook } from "../notebook/notebook-files.js";
+import { schemaFaults } from "../notebook/schema.js";
 
 const python = ["/usr/bin/python3", "python3"].find(
   (program) => spawnSync(program, ["-c", "import ipykernel"]).status === 0,

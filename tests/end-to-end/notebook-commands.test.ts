@@ -19,6 +19,9 @@ import { RECORD_TYPE } from "../../toolkit/notebook/record-data.js";
 import { writeTestNotebook } from "../notebook/notebook-files.js";
 import { schemaFaults } from "../notebook/schema.js";
 
+/** Each of these takes a kernel or two of its own: they run with `npm run score`. */
+const inFull = it.runIf(process.env.IONBOOK_SIZE === "full");
+
 const ROOT = fileURLToPath(new URL("../../", import.meta.url));
 const RIVERS = join(ROOT, "datasets", "river-analyses", "usgs-ion-balance-22.csv");
 const place = mkdtempSync(join(tmpdir(), "ionbook-notebooks-"));
@@ -98,14 +101,18 @@ describe("ionbook run", () => {
     expect(evidence.folder).toBe("../../run");
   });
 
-  it("replaces its own default folder, but in another only when forced", () => {
-    const again = ["run", join("run", "rivers.ipynb")];
-    expect(ionbook(...again, "--out", join("reports", "rivers"))).toMatchObject({
-      code: 1,
-      err: expect.stringContaining("--force"),
-    });
-    expect(ionbook(...again).code).toBe(0);
-  }, 30_000);
+  inFull(
+    "replaces its own default folder, but in another only when forced",
+    () => {
+      const again = ["run", join("run", "rivers.ipynb")];
+      expect(ionbook(...again, "--out", join("reports", "rivers"))).toMatchObject({
+        code: 1,
+        err: expect.stringContaining("--force"),
+      });
+      expect(ionbook(...again).code).toBe(0);
+    },
+    30_000,
+  );
 
   it("never writes over the original, however it is named", () => {
     const path = join("run", "rivers.ipynb");
@@ -119,7 +126,7 @@ describe("ionbook run", () => {
     expect(readFileSync(join(place, path), "utf8")).toBe(original);
   });
 
-  it("gives a copy that can be verified where it lies", () => {
+  inFull("gives a copy that can be verified where it lies", () => {
     const verified = ionbook("verify", join("reports", "rivers", "rivers.ipynb"));
     expect(verified.err).not.toContain("ionbook:");
     expect(verified.out).toContain("2 results hold, 1 data file unchanged");
@@ -154,7 +161,7 @@ describe("a failing notebook", () => {
     },
   );
 
-  it("does not keep the others from running, and is told at the end", () => {
+  inFull("does not keep the others from running, and is told at the end", () => {
     writeTestNotebook(place, "bad.ipynb", ["throw new Error('no')"]);
     writeTestNotebook(place, "good.ipynb", ["1 + 1"]);
     const run = ionbook("run", "bad.ipynb", "good.ipynb");
@@ -213,7 +220,7 @@ describe("ionbook verify", () => {
     expect(err).toMatch(/cell 4, "rise": stored 12\.9 mg\/L, now 12\.4 mg\/L: may differ by 0\.05/);
   });
 
-  it("fails where a digit of the shown text was changed", () => {
+  inFull("fails where a digit of the shown text was changed", () => {
     const { code, err } = altered(/rise: 12\.4/, "rise: 14.4");
     expect(code).toBe(1);
     expect(err).toMatch(/cell 4, "rise": what is shown \(text\/plain\) is not what is recorded/);
@@ -231,7 +238,7 @@ describe("ionbook verify", () => {
     expect(err).toContain("data file rivers.csv: it is not what it was");
   });
 
-  it("fails where a data file is missing, and names file and cell", () => {
+  inFull("fails where a data file is missing, and names file and cell", () => {
     restore();
     rmSync(data());
     const { code, err } = ionbook("verify", path);
@@ -240,7 +247,7 @@ describe("ionbook verify", () => {
     expect(err).toContain("cell 3");
   });
 
-  it("fails where a cell was edited since the run, and names it", () => {
+  inFull("fails where a cell was edited since the run, and names it", () => {
     const { code, err } = altered("# Rivers", "# Lakes");
     expect(code).toBe(1);
     expect(err).toContain("cell 1: edited since the run");

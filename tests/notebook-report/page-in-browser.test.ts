@@ -54,6 +54,9 @@ function hostileNotebook(): NotebookDocument {
   ]);
 }
 
+/** The longest of these run with `npm run score`. */
+const inFull = it.runIf(process.env.IONBOOK_SIZE === "full");
+
 describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk in Chromium", () => {
   const folder = mkdtempSync(join(tmpdir(), "ionbook-notebook-pages-"));
   let browser: Browser;
@@ -181,44 +184,52 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     await page.context().close();
   }, 30_000);
 
-  it("two fingers zoom a chart", async () => {
-    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
-    const page = await context.newPage();
-    await page.goto(url);
-    const stage = page.locator(".chart-stage").first();
-    await stage.scrollIntoViewIfNeeded();
-    const box = await stage.boundingBox();
-    if (!box) throw new Error("no chart");
-    const width = async (): Promise<number> =>
-      Number(((await stage.locator("svg").getAttribute("viewBox")) ?? "").split(" ")[2]);
-    const whole = await width();
-    const session = await context.newCDPSession(page);
-    const touch = (type: "touchStart" | "touchMove" | "touchEnd", xs: readonly number[]) =>
-      session.send("Input.dispatchTouchEvent", {
-        type,
-        touchPoints: xs.map((dx, id) => ({ x: box.x + dx, y: box.y + 60, id })),
-      });
-    await touch("touchStart", [130, 170]);
-    for (const apart of [40, 70, 100]) await touch("touchMove", [150 - apart, 150 + apart]);
-    await touch("touchEnd", []);
-    expect(await width()).toBeLessThan(0.7 * whole);
-    await context.close();
-  }, 30_000);
+  inFull(
+    "two fingers zoom a chart",
+    async () => {
+      const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
+      const page = await context.newPage();
+      await page.goto(url);
+      const stage = page.locator(".chart-stage").first();
+      await stage.scrollIntoViewIfNeeded();
+      const box = await stage.boundingBox();
+      if (!box) throw new Error("no chart");
+      const width = async (): Promise<number> =>
+        Number(((await stage.locator("svg").getAttribute("viewBox")) ?? "").split(" ")[2]);
+      const whole = await width();
+      const session = await context.newCDPSession(page);
+      const touch = (type: "touchStart" | "touchMove" | "touchEnd", xs: readonly number[]) =>
+        session.send("Input.dispatchTouchEvent", {
+          type,
+          touchPoints: xs.map((dx, id) => ({ x: box.x + dx, y: box.y + 60, id })),
+        });
+      await touch("touchStart", [130, 170]);
+      for (const apart of [40, 70, 100]) await touch("touchMove", [150 - apart, 150 + apart]);
+      await touch("touchEnd", []);
+      expect(await width()).toBeLessThan(0.7 * whole);
+      await context.close();
+    },
+    30_000,
+  );
 
-  it("a chart opens in a window of its own and comes back to its place", async () => {
-    const { page, complaints } = await open(url);
-    const figure = page.locator(".chart-figure").first();
-    const before = await figure.locator("svg").boundingBox();
-    await figure.locator("button[data-do=open]").click();
-    const dialog = page.locator("dialog.chart-dialog");
-    const large = await dialog.locator("svg").boundingBox();
-    expect(large?.width).toBeGreaterThan(1.2 * (before?.width ?? Infinity));
-    await page.keyboard.press("Escape");
-    await expect.poll(() => dialog.count()).toBe(0);
-    expect(await figure.locator("svg").count()).toBe(1);
-    expect(complaints).toEqual([]);
-    await page.context().close();
-  }, 30_000);
+  inFull(
+    "a chart opens in a window of its own and comes back to its place",
+    async () => {
+      const { page, complaints } = await open(url);
+      const figure = page.locator(".chart-figure").first();
+      const before = await figure.locator("svg").boundingBox();
+      await figure.locator("button[data-do=open]").click();
+      const dialog = page.locator("dialog.chart-dialog");
+      const large = await dialog.locator("svg").boundingBox();
+      expect(large?.width).toBeGreaterThan(1.2 * (before?.width ?? Infinity));
+      await page.keyboard.press("Escape");
+      await expect.poll(() => dialog.count()).toBe(0);
+      expect(await figure.locator("svg").count()).toBe(1);
+      expect(complaints).toEqual([]);
+      await page.context().close();
+    },
+    30_000,
+  );
 
   it("a link to something folded unfolds it", async () => {
     const { page } = await open(url);
@@ -227,17 +238,21 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     await page.context().close();
   }, 30_000);
 
-  it("is never wider than the window, folded or unfolded", async () => {
-    for (const width of [360, 390, 820, 1440]) {
-      const { page } = await open(url, width);
-      for (const unfolded of [false, true]) {
-        if (unfolded)
-          await page.evaluate(`for (const fold of document.querySelectorAll("details")) fold.open = true`);
-        expect(await page.evaluate("document.documentElement.scrollWidth")).toBeLessThanOrEqual(width);
+  inFull(
+    "is never wider than the window, folded or unfolded",
+    async () => {
+      for (const width of [360, 390, 820, 1440]) {
+        const { page } = await open(url, width);
+        for (const unfolded of [false, true]) {
+          if (unfolded)
+            await page.evaluate(`for (const fold of document.querySelectorAll("details")) fold.open = true`);
+          expect(await page.evaluate("document.documentElement.scrollWidth")).toBeLessThanOrEqual(width);
+        }
+        await page.context().close();
       }
-      await page.context().close();
-    }
-  }, 30_000);
+    },
+    30_000,
+  );
 
   it("in the dark, texts of charts stand out from their ground", async () => {
     const { page } = await open(url, 1280, "dark");

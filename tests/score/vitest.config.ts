@@ -8,7 +8,13 @@ export default defineConfig({
   root,
   resolve: { alias: { ionbook: fileURLToPath(new URL("../../toolkit/index.ts", import.meta.url)) } },
   test: {
-    include: ["tests/score/**/*.test.ts"],
+    include: [
+      "tests/score/**/*.test.ts",
+      "tests/end-to-end/notebook-commands.test.ts",
+      "tests/notebook-report/page-in-browser.test.ts",
+      "tests/show/page-in-browser.test.ts",
+    ],
+    env: { IONBOOK_SIZE: "full" },
     testTimeout: 1_200_000,
     hookTimeout: 1_200_000,
     maxWorkers: 2,

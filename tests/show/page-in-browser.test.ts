@@ -36,6 +36,9 @@ interface Shown {
   readonly factor: number;
 }
 
+/** The longest of these run with `npm run score`. */
+const inFull = it.runIf(process.env.IONBOOK_SIZE === "full");
+
 describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", () => {
   const folder = mkdtempSync(join(tmpdir(), "ionbook-pages-"));
   let browser: Browser;
@@ -145,39 +148,47 @@ describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", ()
     await page.context().close();
   }, 30_000);
 
-  it("the wheel zooms in time around the pointer, the height following, down to single points", async () => {
-    const { page } = await open(url);
-    const { box, plot, state } = await plotOf(page, "trace-A026");
-    const before = await state();
-    const line = plot.locator(".ib-line").last();
-    const drawn = await line.getAttribute("d");
-    await page.mouse.move(box.x + 440, box.y + 150);
-    for (let turn = 0; turn < 8; turn += 1) await page.mouse.wheel(0, -120);
-    const zoomed = await state();
-    expect(zoomed.x[1] - zoomed.x[0]).toBeLessThan((before.x[1] - before.x[0]) / 8);
-    expect(zoomed.y[1] - zoomed.y[0]).toBeLessThan((before.y[1] - before.y[0]) / 4);
-    expect(await line.getAttribute("d")).not.toBe(drawn);
-    for (let turn = 0; turn < 40; turn += 1) await page.mouse.wheel(0, -300);
-    const deepest = await state();
-    expect(deepest.x[1] - deepest.x[0]).toBeLessThan(0.09);
-    expect(deepest.x[1]).toBeGreaterThan(deepest.x[0]);
-    await page.context().close();
-  }, 30_000);
+  inFull(
+    "the wheel zooms in time around the pointer, the height following, down to single points",
+    async () => {
+      const { page } = await open(url);
+      const { box, plot, state } = await plotOf(page, "trace-A026");
+      const before = await state();
+      const line = plot.locator(".ib-line").last();
+      const drawn = await line.getAttribute("d");
+      await page.mouse.move(box.x + 440, box.y + 150);
+      for (let turn = 0; turn < 8; turn += 1) await page.mouse.wheel(0, -120);
+      const zoomed = await state();
+      expect(zoomed.x[1] - zoomed.x[0]).toBeLessThan((before.x[1] - before.x[0]) / 8);
+      expect(zoomed.y[1] - zoomed.y[0]).toBeLessThan((before.y[1] - before.y[0]) / 4);
+      expect(await line.getAttribute("d")).not.toBe(drawn);
+      for (let turn = 0; turn < 40; turn += 1) await page.mouse.wheel(0, -300);
+      const deepest = await state();
+      expect(deepest.x[1] - deepest.x[0]).toBeLessThan(0.09);
+      expect(deepest.x[1]).toBeGreaterThan(deepest.x[0]);
+      await page.context().close();
+    },
+    30_000,
+  );
 
-  it("a wheel that scrolls the page is not caught by a chart which passes under a resting pointer", async () => {
-    const { page } = await open(url);
-    await page.mouse.move(640, 300);
-    const top = (): Promise<number> => page.evaluate<number>("scrollY");
-    let last = await top();
-    for (let turn = 0; turn < 25; turn += 1) {
-      await page.mouse.wheel(0, 300);
-      await expect.poll(top).toBeGreaterThan(last);
-      last = await top();
-    }
-    expect(last).toBeGreaterThan(25 * 250);
-    expect(await page.locator(".ib-zoomed").count()).toBe(0);
-    await page.context().close();
-  }, 30_000);
+  inFull(
+    "a wheel that scrolls the page is not caught by a chart which passes under a resting pointer",
+    async () => {
+      const { page } = await open(url);
+      await page.mouse.move(640, 300);
+      const top = (): Promise<number> => page.evaluate<number>("scrollY");
+      let last = await top();
+      for (let turn = 0; turn < 25; turn += 1) {
+        await page.mouse.wheel(0, 300);
+        await expect.poll(top).toBeGreaterThan(last);
+        last = await top();
+      }
+      expect(last).toBeGreaterThan(25 * 250);
+      expect(await page.locator(".ib-zoomed").count()).toBe(0);
+      await page.context().close();
+    },
+    30_000,
+  );
 
   it("the keyboard and the buttons zoom, move, magnify and go back", async () => {
     const { page } = await open(url);
@@ -201,27 +212,31 @@ describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", ()
     await page.context().close();
   }, 30_000);
 
-  it("two fingers zoom, one moves along", async () => {
-    const { page } = await open(url, { width: 390, height: 844 }, true);
-    const { box, state } = await plotOf(page, "trace-A026");
-    const before = await state();
-    const session = await page.context().newCDPSession(page);
-    const touch = (type: "touchStart" | "touchMove" | "touchEnd", xs: readonly number[]) =>
-      session.send("Input.dispatchTouchEvent", {
-        type,
-        touchPoints: xs.map((x, id) => ({ x: box.x + x, y: box.y + 120, id })),
-      });
-    await touch("touchStart", [150, 200]);
-    for (const apart of [60, 90, 120]) await touch("touchMove", [175 - apart, 175 + apart]);
-    await touch("touchEnd", []);
-    const pinched = await state();
-    expect(pinched.x[1] - pinched.x[0]).toBeLessThan((before.x[1] - before.x[0]) / 2);
-    await touch("touchStart", [250]);
-    for (const x of [230, 210, 190]) await touch("touchMove", [x]);
-    await touch("touchEnd", []);
-    expect((await state()).x[0]).toBeGreaterThan(pinched.x[0]);
-    await page.context().close();
-  }, 30_000);
+  inFull(
+    "two fingers zoom, one moves along",
+    async () => {
+      const { page } = await open(url, { width: 390, height: 844 }, true);
+      const { box, state } = await plotOf(page, "trace-A026");
+      const before = await state();
+      const session = await page.context().newCDPSession(page);
+      const touch = (type: "touchStart" | "touchMove" | "touchEnd", xs: readonly number[]) =>
+        session.send("Input.dispatchTouchEvent", {
+          type,
+          touchPoints: xs.map((x, id) => ({ x: box.x + x, y: box.y + 120, id })),
+        });
+      await touch("touchStart", [150, 200]);
+      for (const apart of [60, 90, 120]) await touch("touchMove", [175 - apart, 175 + apart]);
+      await touch("touchEnd", []);
+      const pinched = await state();
+      expect(pinched.x[1] - pinched.x[0]).toBeLessThan((before.x[1] - before.x[0]) / 2);
+      await touch("touchStart", [250]);
+      for (const x of [230, 210, 190]) await touch("touchMove", [x]);
+      await touch("touchEnd", []);
+      expect((await state()).x[0]).toBeGreaterThan(pinched.x[0]);
+      await page.context().close();
+    },
+    30_000,
+  );
 
   it("the pointer reads time, signal and the peak it is on", async () => {
     const { page } = await open(url);

@@ -1,18 +1,16 @@
 import { IonbookError, isIonbookError } from "../errors.js";
 import { packageVersion } from "../show/page/package-version.js";
-import { demoCommand } from "./demo-command.js";
 import { HELP } from "./help.js";
-import { kernelCommand } from "./kernel-command.js";
-import { quantifyCommand } from "./quantify-command.js";
-import { runCommand } from "./run-command.js";
-import { verifyCommand } from "./verify-command.js";
 
-const COMMANDS: Readonly<Record<string, (args: readonly string[]) => Promise<void>>> = {
-  quantify: quantifyCommand,
-  run: runCommand,
-  verify: verifyCommand,
-  kernel: kernelCommand,
-  demo: demoCommand,
+type Command = (args: readonly string[]) => Promise<void>;
+
+/** Each is loaded when it is asked for: nobody waits for charts to be told that a folder is missing. */
+const COMMANDS: Readonly<Record<string, () => Promise<Command>>> = {
+  quantify: async () => (await import("./quantify-command.js")).quantifyCommand,
+  run: async () => (await import("./run-command.js")).runCommand,
+  verify: async () => (await import("./verify-command.js")).verifyCommand,
+  kernel: async () => (await import("./kernel-command.js")).kernelCommand,
+  demo: async () => (await import("./demo-command.js")).demoCommand,
 };
 
 /**
@@ -38,7 +36,8 @@ async function dispatch([command, ...rest]: readonly string[]): Promise<void> {
   } else if (rest.includes("--help")) {
     process.stdout.write(HELP);
   } else if (Object.hasOwn(COMMANDS, command)) {
-    await COMMANDS[command](rest);
+    const work = await COMMANDS[command]();
+    await work(rest);
   } else {
     throw new IonbookError("unknown-command", `there is no command "${command}"\n\n${HELP}`);
   }

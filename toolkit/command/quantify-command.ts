@@ -5,7 +5,6 @@ import type { Batch } from "../batch/types.js";
 import { resultTables } from "../batch/writing/result-tables.js";
 import { requireRoom, writeFolderAtomically } from "../batch/writing/write-folder.js";
 import { IonbookError } from "../errors.js";
-import { reportPage } from "../show/page/report-page.js";
 import { readArguments } from "./arguments.js";
 import type { ProgressLine } from "./progress-line.js";
 import { progressLine } from "./progress-line.js";
@@ -50,6 +49,7 @@ export async function evaluateFolders(folders: readonly string[], progress: Prog
   for (const folder of folders) batches.push(await openBatch(folder));
   const results = await quantify(batches, { onProgress: progress.update });
   const files = new Map(Object.entries(resultTables(results)));
+  const { reportPage } = await import("../show/page/report-page.js");
   files.set("report.html", await reportPage(results));
   return { results, files };
 }

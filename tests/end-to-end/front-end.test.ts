@@ -1,16 +1,13 @@
 // A real Jupyter page in a real browser, where both are installed (Debian: jupyter-notebook, chromium): a person opens a
 // notebook, runs its cells, interrupts an endless one and goes on.
-import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { type Browser, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { CHROMIUM } from "../show/opened-page.js";
 import { type NotebookServer, startNotebookServer } from "./front-end/notebook-server.js";
 import { pythonWith } from "./front-end/python.js";
 
 const ROOT = fileURLToPath(new URL("../../", import.meta.url));
-const CHROMIUM = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(
-  existsSync,
-);
 const python = pythonWith("notebook.notebookapp");
 const missing = [
   python === undefined && "Jupyter's notebook page (apt-get install jupyter-notebook)",

@@ -147,7 +147,7 @@ describe("what the evidence says", () => {
     const document = notebook([text("# T")]);
     const sha256 = "ab".repeat(32);
     const files = [
-      { path: "/home/someone/a.csv", sha256 },
+      { path: "/elsewhere/a.csv", sha256 },
       { path: "C:\\Users\\someone\\b.csv", sha256 },
     ];
     const page = await notebookPage(document, {

@@ -1,29 +1,15 @@
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { type Browser, chromium, type Page } from "playwright-core";
+import { type Browser, chromium } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { NotebookDocument } from "../../toolkit/notebook/document.js";
 import { notebookPage } from "../../toolkit/notebook/report/notebook-page.js";
+import { CHROMIUM, openPage, type Seen, tellOfMissingChromium } from "../show/opened-page.js";
 import { code, evidenceOf, notebook, printed, sampleNotebook, shown, text } from "./sample-notebook.js";
 
-const CHROMIUM = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(
-  existsSync,
-);
-if (CHROMIUM === undefined) {
-  console.warn(
-    "tests/notebook-report/page-in-browser: skipped, there is no Chromium on this machine (apt-get install chromium)",
-  );
-}
-
-interface Seen {
-  readonly page: Page;
-  /** Everything that the page asked for, other than itself. */
-  readonly requests: string[];
-  /** Console errors and warnings, uncaught errors, dialogs. */
-  readonly complaints: string[];
-}
+tellOfMissingChromium("tests/notebook-report/page-in-browser");
 
 const MARKUP = `</script><script>window.broken=1</script><img src=x onerror="window.broken=1">'"&`;
 
@@ -69,30 +55,8 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     return pathToFileURL(file).href;
   }
 
-  async function open(address: string, width = 1280, colorScheme: "light" | "dark" = "light"): Promise<Seen> {
-    const context = await browser.newContext({
-      viewport: { width, height: 900 },
-      colorScheme,
-      reducedMotion: "reduce",
-    });
-    const page = await context.newPage();
-    const requests: string[] = [];
-    const complaints: string[] = [];
-    page.on("request", (request) => {
-      if (request.url().split("#")[0] !== address.split("#")[0] && !request.url().startsWith("data:"))
-        requests.push(request.url());
-    });
-    page.on("console", (message) => {
-      if (message.type() === "error" || message.type() === "warning") complaints.push(message.text());
-    });
-    page.on("pageerror", (error) => complaints.push(error.message));
-    page.on("dialog", (dialog) => {
-      complaints.push(dialog.message());
-      void dialog.dismiss();
-    });
-    await page.goto(address);
-    return { page, requests, complaints };
-  }
+  const open = (address: string, width = 1280, colorScheme: "light" | "dark" = "light"): Promise<Seen> =>
+    openPage(browser, address, { viewport: { width, height: 900 }, colorScheme });
 
   beforeAll(async () => {
     url = await write("sample.html", await sampleNotebook(), 120);

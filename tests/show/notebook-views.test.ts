@@ -61,8 +61,12 @@ describe("a result shows itself", () => {
   });
 
   it("a comparison says the effect with its interval, the test and what could have been missed", async () => {
+    const { effect, interval } = rise();
     const html = String((await shown(rise()))["text/html"]);
-    expect(html).toMatch(/Chloride at well 3 rose by 23\.46 ± 1\.05 mg\/L against spring/);
+    const [value, half] = [effect.value, interval.high - effect.value].map((x) => x.toFixed(2));
+    // The story's truth is 24 mg/L (datasets/road-salt-in-wells/README.md).
+    expect(Math.abs(effect.value - 24)).toBeLessThan(2 * effect.u);
+    expect(html).toContain(`Chloride at well 3 rose by ${value} ± ${half} mg/L against spring`);
     expect(html).toContain("95 % interval");
     expect(html).toContain("Smallest difference that this study finds with 80 % probability");
   });

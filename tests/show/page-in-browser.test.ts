@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -10,24 +10,10 @@ import { reportPage } from "../../toolkit/show/page/report-page.js";
 import { traceView } from "../../toolkit/show/view/trace-view.js";
 import { hostileResults } from "./hostile-results.js";
 import { inventedResults } from "./invented-results.js";
+import { CHROMIUM, openPage, type Seen, tellOfMissingChromium } from "./opened-page.js";
 import { realInputFixture } from "./real-input-fixture.js";
 
-const CHROMIUM = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(
-  existsSync,
-);
-if (CHROMIUM === undefined) {
-  console.warn(
-    "tests/show/page-in-browser: skipped, there is no Chromium on this machine (apt-get install chromium)",
-  );
-}
-
-interface Seen {
-  readonly page: Page;
-  /** Everything that the page asked for, other than itself. */
-  readonly requests: string[];
-  /** Console errors and warnings, uncaught errors, dialogs. */
-  readonly complaints: string[];
-}
+tellOfMissingChromium("tests/show/page-in-browser");
 
 /** Range and magnification that a zoomable chart shows. */
 interface Shown {
@@ -50,26 +36,8 @@ describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", ()
     return pathToFileURL(file).href;
   }
 
-  async function open(url: string, viewport = { width: 1280, height: 900 }, touch = false): Promise<Seen> {
-    const context = await browser.newContext({ viewport, hasTouch: touch, reducedMotion: "reduce" });
-    const page = await context.newPage();
-    const requests: string[] = [];
-    const complaints: string[] = [];
-    page.on("request", (request) => {
-      if (request.url().split("#")[0] !== url.split("#")[0] && !request.url().startsWith("data:"))
-        requests.push(request.url());
-    });
-    page.on("console", (message) => {
-      if (message.type() === "error" || message.type() === "warning") complaints.push(message.text());
-    });
-    page.on("pageerror", (error) => complaints.push(error.message));
-    page.on("dialog", (dialog) => {
-      complaints.push(dialog.message());
-      void dialog.dismiss();
-    });
-    await page.goto(url);
-    return { page, requests, complaints };
-  }
+  const open = (url: string, viewport = { width: 1280, height: 900 }, hasTouch = false): Promise<Seen> =>
+    openPage(browser, url, { viewport, hasTouch });
 
   /** Runs `script` in the page after the next drawn frame. */
   function afterFrame<T>(page: Page, script: string): Promise<T> {

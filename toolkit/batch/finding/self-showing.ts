@@ -14,17 +14,17 @@ export function selfShowing<T extends { readonly kind: string }>(
   part: T,
   textOf: (part: T) => string,
 ): T & SelfShowing {
-  const shown = { ...part };
-  const hidden = (value: unknown): PropertyDescriptor => ({ value, enumerable: false });
-  Object.defineProperty(
-    shown,
-    "toString",
-    hidden(() => textOf(part)),
-  );
-  Object.defineProperty(
-    shown,
-    DISPLAY,
-    hidden(() => displayOf(shown as T & SelfShowing)),
-  );
+  return withHiddenMethods({ ...part }, () => textOf(part));
+}
+
+/** Gives `shown` the ways to show itself, as properties that nobody lists, and closes it. */
+export function withHiddenMethods<T extends { readonly kind: string }>(
+  shown: T,
+  textOf: () => string,
+): T & SelfShowing {
+  const methods = { toString: textOf, [DISPLAY]: () => displayOf(shown) };
+  for (const name of Reflect.ownKeys(methods)) {
+    Object.defineProperty(shown, name, { value: Reflect.get(methods, name), enumerable: false });
+  }
   return Object.freeze(shown) as T & SelfShowing;
 }

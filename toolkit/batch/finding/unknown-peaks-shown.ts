@@ -1,22 +1,10 @@
-import { DISPLAY, displayOf } from "../../display.js";
 import type { UnknownPeak, UnknownPeaks } from "../types.js";
+import { withHiddenMethods } from "./self-showing.js";
 
 /** The peaks as an array that shows itself; what it shows with is not listed among its entries. */
 export function shownUnknowns(peaks: readonly UnknownPeak[]): UnknownPeaks {
-  const list = [...peaks] as UnknownPeak[] & { kind: "unknowns" };
-  const hidden = (value: unknown): PropertyDescriptor => ({ value, enumerable: false });
-  Object.defineProperty(list, "kind", hidden("unknowns"));
-  Object.defineProperty(
-    list,
-    "toString",
-    hidden(() => textOf(peaks)),
-  );
-  Object.defineProperty(
-    list,
-    DISPLAY,
-    hidden(() => displayOf(list as unknown as UnknownPeaks)),
-  );
-  return Object.freeze(list) as unknown as UnknownPeaks;
+  const list = Object.defineProperty([...peaks], "kind", { value: "unknowns", enumerable: false });
+  return withHiddenMethods(list as unknown as UnknownPeaks, () => textOf(peaks));
 }
 
 function textOf(peaks: readonly UnknownPeak[]): string {

@@ -1,3 +1,5 @@
+import { UNFOLD_SCRIPT } from "../../show/page/unfold-script.js";
+
 /**
  * The script of a notebook's page, as text for a script element: charts zoom by changing their viewBox, one button
  * unfolds all code, links into folded parts unfold them. It asks the network for nothing.
@@ -150,22 +152,7 @@ if (all && folds.length > 0) {
   tell();
 }
 
-function unfold() {
-  let name = "";
-  try { name = decodeURIComponent(location.hash.slice(1)); } catch { return; }
-  const target = name && document.getElementById(name);
-  if (!target) return;
-  let folded = false;
-  for (let node = target; node; node = node.parentElement) {
-    if (node.tagName !== "DETAILS" || node.open) continue;
-    node.open = true;
-    folded = true;
-  }
-  if (folded) target.scrollIntoView();
-}
-addEventListener("hashchange", unfold);
-unfold();
-
+${UNFOLD_SCRIPT}
 const links = [...document.querySelectorAll("nav.toc a")];
 if (links.length > 0) {
   const places = links.map((link) => document.getElementById(decodeURIComponent(link.hash.slice(1))));

@@ -1,3 +1,4 @@
+import { UNFOLD_SCRIPT } from "../page/unfold-script.js";
 import * as drawing from "./draw-trace.js";
 import { unpackTrace } from "./pack-trace.js";
 import { unpackSeries } from "./series-code.js";
@@ -241,17 +242,4 @@ const near = new IntersectionObserver((entries) => {
 }, { rootMargin: "800px 0px" });
 for (const figure of document.querySelectorAll("figure.ib-trace:not([data-ready])")) near.observe(figure);
 
-function unfold() {
-  const target = location.hash.length > 1 && document.getElementById(decodeURIComponent(location.hash.slice(1)));
-  if (!target) return;
-  let folded = false;
-  for (let node = target; node; node = node.parentElement) {
-    if (node.tagName !== "DETAILS" || node.open) continue;
-    node.open = true;
-    folded = true;
-  }
-  if (folded) target.scrollIntoView();
-}
-addEventListener("hashchange", unfold);
-unfold();
-`;
+${UNFOLD_SCRIPT}`;

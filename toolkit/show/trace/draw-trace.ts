@@ -1,5 +1,13 @@
-import type { DrawnPeak, DrawnTrace, PanelPlace, TraceDrawing, TraceView } from "./drawn-trace.js";
+import type {
+  DrawnPeak,
+  DrawnStrip,
+  DrawnTrace,
+  PanelPlace,
+  TraceDrawing,
+  TraceView,
+} from "./drawn-trace.js";
 import { placeLabels, textWidth } from "./label-places.js";
+import { leftOver, stripRange, sumOfParts } from "./strip-paths.js";
 import {
   aboveBaseline,
   axisTicks,
@@ -10,6 +18,7 @@ import {
   panelBody,
   readableSpan,
   roundFactor,
+  signalPath,
   svgText,
   tickText,
   valueRange,
@@ -25,10 +34,14 @@ export const DRAWING_TOOLS = {
   columnsOf,
   hasGiant,
   indexAt,
+  leftOver,
   panelBody,
   placeLabels,
   readableSpan,
   roundFactor,
+  signalPath,
+  stripRange,
+  sumOfParts,
   svgText,
   textWidth,
   tickText,
@@ -52,9 +65,16 @@ export function drawTrace(
   let body = "";
   panels.forEach((place, index) => {
     const shown = place.flat ? tools.aboveBaseline(trace) : trace;
-    body += drawPanel(shown, place, index === panels.length - 1, width, tools);
+    const lowest = index === panels.length - 1 && trace.strip === undefined;
+    body += drawPanel(shown, place, lowest, width, tools);
   });
-  const last = panels[panels.length - 1];
+  let last = panels[panels.length - 1];
+  if (trace.strip !== undefined) {
+    const top = last.top + last.height + 40;
+    const place = { ...last, top, height: Math.round(56 * (trace.strip.tall ?? 1)) };
+    body += drawStrip(trace, trace.strip, place, width, tools);
+    last = place;
+  }
   const height = last.top + last.height + 34;
   const svg = `<svg class="ib-svg" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}">${body}</svg>`;
   return { svg, panels };
@@ -86,12 +106,58 @@ export function layPanels(
   const factor = tools.roundFactor(
     Math.max(2, whole / (flat ? readable : Math.max(readable, 1.8 * drift))) * (view.boost ?? 1),
   );
-  const floor = (flat ? 0 : baseLow) - (0.1 * whole) / factor;
+  const foot = trace.traceLevel?.floor ?? (flat ? 0 : baseLow);
+  const floor = foot - (0.1 * whole) / factor;
   const magnified = view.magnified ?? ([floor, floor + whole / factor] as const);
   const ratio = view.magnified ? whole / (magnified[1] - magnified[0]) : factor;
   const top = 48 + tall + 64;
   panels.push({ ...common, top, height: narrow ? 150 : 190, y: magnified, factor: ratio, flat });
   return panels;
+}
+
+/** The points and pixels of a panel. */
+export function frameOf(trace: DrawnTrace, place: PanelPlace, tools: DrawingTools): Frame {
+  const { x, y } = place;
+  return {
+    place,
+    first: Math.max(0, tools.indexAt(trace.time, x[0]) - 1),
+    last: Math.min(trace.time.length - 1, tools.indexAt(trace.time, x[1])),
+    px: (time) => ((time - x[0]) / (x[1] - x[0])) * place.width,
+    py: (value) => (1 - (value - y[0]) / (y[1] - y[0])) * place.height,
+  };
+}
+
+/** The strip below the panels: its zero line and its values on the time axis of the record. */
+export function drawStrip(
+  trace: DrawnTrace,
+  strip: DrawnStrip,
+  above: PanelPlace,
+  width: number,
+  tools: DrawingTools,
+): string {
+  const values = strip.values ?? tools.leftOver(trace);
+  const { first, last } = frameOf(trace, above, tools);
+  const { range, cut } = tools.stripRange(strip, values, trace.noise, first, last);
+  const place: PanelPlace = { ...above, y: range };
+  const frame = frameOf(trace, place, tools);
+  const { left, top, height } = place;
+  const title = cut ? `${strip.title}, cut off at the edges` : strip.title;
+  const heading = `<text class="ib-name" x="0" y="${top - 12}">${tools.svgText(title)}</text>`;
+  const foot = `<text class="ib-name" x="${width - 12}" y="${top + height + 31}" text-anchor="end">time / min</text>`;
+  const zero = range[0] < 0 && range[1] > 0 ? Math.round(frame.py(0) * 10) : -1;
+  const zeroLine = zero < 0 ? "" : `<path class="ib-base" d="M0 ${zero}h${place.width * 10}"/>`;
+  const line = tools.signalPath({ ...trace, signal: values }, frame);
+  const body = `<svg x="${left}" y="${top}" width="${place.width}" height="${height}"><g transform="scale(.1)">${zeroLine}<path class="ib-rest" d="${line}"/></g></svg>`;
+  const shade = shadeOf(trace, frame, left, top, height);
+  return `<g>${shade}${drawAxes(frame, true, tools)}${heading}${foot}${body}</g>`;
+}
+
+/** The sum of baseline and components over a panel. */
+export function sumLine(trace: DrawnTrace, frame: Frame, tools: DrawingTools): string {
+  if (!trace.sum) return "";
+  const { left, top, width, height } = frame.place;
+  const d = tools.signalPath({ ...trace, signal: tools.sumOfParts(trace) }, frame);
+  return `<svg x="${left}" y="${top}" width="${width}" height="${height}"><g transform="scale(.1)"><path class="ib-sum" d="${d}"/></g></svg>`;
 }
 
 /** Axes, body and names of one panel. */
@@ -102,14 +168,8 @@ export function drawPanel(
   width: number,
   tools: DrawingTools,
 ): string {
-  const { left, top, height, x, y } = place;
-  const frame: Frame = {
-    place,
-    first: Math.max(0, tools.indexAt(trace.time, x[0]) - 1),
-    last: Math.min(trace.time.length - 1, tools.indexAt(trace.time, x[1])),
-    px: (time) => ((time - x[0]) / (x[1] - x[0])) * place.width,
-    py: (value) => (1 - (value - y[0]) / (y[1] - y[0])) * height,
-  };
+  const { left, top, height } = place;
+  const frame = frameOf(trace, place, tools);
   const factor = String(Number(place.factor.toPrecision(2)));
   const same = place.flat ? "the same above its baseline" : "the same";
   const title = place.factor === 1 ? trace.axis : `${same}, magnified ${factor} times`;
@@ -119,7 +179,7 @@ export function drawPanel(
     : "";
   const shade = shadeOf(trace, frame, left, top, height);
   const axes = drawAxes(frame, lowest, tools);
-  return `<g>${shade}${axes}${heading}${foot}${tools.panelBody(trace, frame)}${drawNames(trace, frame, tools)}</g>`;
+  return `<g>${shade}${axes}${heading}${foot}${tools.panelBody(trace, frame)}${sumLine(trace, frame, tools)}${drawNames(trace, frame, tools)}</g>`;
 }
 
 /** At most three grid lines, ticks in time, the two axis lines. */

@@ -17,6 +17,8 @@ export interface DrawnPeak {
   readonly about: string;
   /** True where a fitted component is drawn in place of the area between signal and baseline. */
   readonly fitted: boolean;
+  /** True for an open, dashed outline: seen, but not to be quantified. */
+  readonly refused?: boolean;
 }
 
 /** A fitted component above the baseline, on the trace's own points from index `first`. */
@@ -24,6 +26,20 @@ export interface DrawnComponent {
   readonly color: string;
   readonly first: number;
   readonly values: Float64Array;
+  /** As of its peak. */
+  readonly refused?: boolean;
+}
+
+/** A low panel below the record that shares its time axis. */
+export interface DrawnStrip {
+  /** Written above it; with `values` left out it holds what signal − baseline − components leave over. */
+  readonly title: string;
+  /** One number for each point of the record. */
+  readonly values?: Float64Array;
+  /** Range of its axis. @default symmetric about zero, at most twelve times the noise either way */
+  readonly range?: readonly [low: number, high: number];
+  /** How many times as high as a strip usually is. @default 1 */
+  readonly tall?: number;
 }
 
 /** Everything a drawing of one record needs, free of chemistry. */
@@ -37,6 +53,14 @@ export interface DrawnTrace {
   readonly noise: number;
   readonly peaks: readonly DrawnPeak[];
   readonly components: readonly DrawnComponent[];
+  /** Whether the sum of baseline and components is drawn over the signal. */
+  readonly sum?: boolean;
+  readonly strip?: DrawnStrip;
+  /**
+   * The stretch in which the record is to be magnified where no small peak asks for it: its height, and its lower end
+   * where there is no baseline to stand on.
+   */
+  readonly traceLevel?: { readonly span: number; readonly floor?: number };
 }
 
 /** What part of a record is looked at; ranges left out follow the data. */

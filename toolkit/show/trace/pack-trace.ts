@@ -1,4 +1,4 @@
-import type { DrawnPeak, DrawnTrace } from "./drawn-trace.js";
+import type { DrawnPeak, DrawnStrip, DrawnTrace } from "./drawn-trace.js";
 import { type PackedSeries, packSeries } from "./series-code.js";
 
 /** A drawn trace as plain data for the page's script. */
@@ -17,7 +17,11 @@ export interface PackedTrace {
     readonly color: string;
     readonly first: number;
     readonly values: PackedSeries;
+    readonly refused?: boolean;
   }[];
+  readonly sum?: boolean;
+  readonly strip?: (Omit<DrawnStrip, "values"> & { readonly packed?: PackedSeries }) | undefined;
+  readonly traceLevel?: DrawnTrace["traceLevel"] | undefined;
 }
 
 /** Rounding of the packed signal: an eighth of the noise, far below what any zoom can show. */
@@ -37,8 +41,18 @@ export function packTrace(trace: DrawnTrace): PackedTrace {
       color: component.color,
       first: component.first,
       values: packSeries(component.values, quantum),
+      ...(component.refused ? { refused: true } : {}),
     })),
+    ...(trace.sum ? { sum: true } : {}),
+    ...(trace.strip ? { strip: packStrip(trace.strip, quantum) } : {}),
+    ...(trace.traceLevel ? { traceLevel: trace.traceLevel } : {}),
   };
+}
+
+function packStrip({ values, ...about }: DrawnStrip, quantum: number): PackedTrace["strip"] {
+  if (values === undefined) return about;
+  const own = about.range === undefined ? quantum : (about.range[1] - about.range[0]) / 2000;
+  return { ...about, packed: packSeries(values, own) };
 }
 
 function quantumOf(trace: DrawnTrace): number {
@@ -118,8 +132,19 @@ export function unpackTrace(
     color: component.color,
     first: component.first,
     values: unpackSeries(component.values),
+    ...(component.refused ? { refused: true } : {}),
   }));
   return {
+    ...(packed.sum ? { sum: true } : {}),
+    ...(packed.strip
+      ? {
+          strip: {
+            ...packed.strip,
+            ...(packed.strip.packed ? { values: unpackSeries(packed.strip.packed) } : {}),
+          },
+        }
+      : {}),
+    ...(packed.traceLevel ? { traceLevel: packed.traceLevel } : {}),
     axis: packed.axis,
     time,
     signal,

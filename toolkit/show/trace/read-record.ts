@@ -7,23 +7,50 @@ export function readRecord(
   found: { readonly baseline?: Float64Array; readonly peaks?: readonly DrawnPeak[] } = {},
 ): DrawnTrace {
   const { time, signal, signalUnit } = record;
-  const quantityName = /S\/cm$/.test(signalUnit) ? "conductivity" : "signal";
-  return {
-    axis: `${quantityName} / ${signalUnit.includes("/") ? `(${signalUnit})` : signalUnit}`,
+  const noise = scatter(signal);
+  const drawn = {
+    axis: signalAxis(signalUnit),
     time,
     signal,
     baseline: found.baseline ?? new Float64Array(time.length).fill(Number.NaN),
-    noise: scatter(signal),
+    noise,
     peaks: found.peaks ?? [],
     components: [],
   };
+  const traceLevel = found.baseline === undefined ? quietLevel(signal, noise) : undefined;
+  return traceLevel === undefined ? drawn : { ...drawn, traceLevel };
 }
 
+/** "conductivity / (µS/cm)": quantity and unit of a signal. */
+export function signalAxis(unit: string): string {
+  return `${/S\/cm$/.test(unit) ? "conductivity" : "signal"} / ${unit.includes("/") ? `(${unit})` : unit}`;
+}
+
+/** Samples that are looked at for the figures which only scale a picture. */
+const LOOKED_AT = 20_000;
+
 /** A rough size of the noise for scaling the picture: median step between neighbours, over √2 and 0.6745. */
-function scatter(signal: Float64Array): number {
-  const steps = new Float64Array(Math.max(signal.length - 1, 1));
-  for (let index = 1; index < signal.length; index += 1)
-    steps[index - 1] = Math.abs(signal[index] - signal[index - 1]);
-  steps.sort();
-  return steps[steps.length >> 1] / (Math.SQRT2 * 0.6745);
+export function scatter(signal: Float64Array): number {
+  const stride = Math.max(1, Math.floor(signal.length / LOOKED_AT));
+  const steps: number[] = [];
+  for (let index = 1; index < signal.length; index += stride) {
+    const step = Math.abs(signal[index] - signal[index - 1]);
+    if (!Number.isNaN(step)) steps.push(step);
+  }
+  steps.sort((a, b) => a - b);
+  return (steps[steps.length >> 1] ?? 0) / (Math.SQRT2 * 0.6745);
+}
+
+/** Shares of the samples between which a record counts as quiet. */
+const QUIET = [0.02, 0.75] as const;
+
+/** Where most of a record lies, when that is too low a stretch to be seen beside its highest peak. */
+function quietLevel(signal: Float64Array, noise: number): DrawnTrace["traceLevel"] {
+  const stride = Math.max(1, Math.floor(signal.length / LOOKED_AT));
+  const seen = signal.filter((value, index) => index % stride === 0 && !Number.isNaN(value)).sort();
+  if (seen.length < 100) return undefined;
+  const [low, high] = QUIET.map((share) => seen[Math.floor(share * (seen.length - 1))]);
+  const span = Math.max(2.5 * (high - low), 30 * noise);
+  const whole = seen[seen.length - 1] - seen[0];
+  return span > 0 && whole > 8 * span ? { span, floor: low } : undefined;
 }

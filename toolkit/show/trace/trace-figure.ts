@@ -18,7 +18,7 @@ export interface TraceFigureOptions {
 /** Width at which figures are drawn before the script fits them to the window, px. */
 const FIGURE_WIDTH = 900;
 
-/** A zoomable trace: the drawing, its data, and the buttons; the page's script brings it to life. */
+/** A zoomable trace of at most as many points as `thinTrace` leaves: the drawing, its data, and the buttons; the page's script brings it to life. */
 export function traceFigure(trace: DrawnTrace, options: TraceFigureOptions): Markup {
   const svg = options.drawn === false ? "" : drawWhole(trace, FIGURE_WIDTH);
   return html`<figure class="ib-trace" id="${options.id}">

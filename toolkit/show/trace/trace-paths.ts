@@ -70,8 +70,9 @@ export function valueRange(trace: DrawnTrace, first: number, last: number): [num
   return [low, high, Math.min(baseLow, high), Math.max(baseHigh, low)];
 }
 
-/** True where some peak is so much smaller than another that the eye would miss it. */
+/** True where some peak is so much smaller than another that the eye would miss it, or the trace level is asked for. */
 export function hasGiant(trace: DrawnTrace): boolean {
+  if (trace.traceLevel !== undefined) return true;
   const heights = trace.peaks.filter((peak) => !peak.system && peak.height > 0).map((peak) => peak.height);
   return heights.length > 1 && Math.max(...heights) > 8 * Math.min(...heights);
 }
@@ -87,7 +88,7 @@ export function readableSpan(trace: DrawnTrace, view: TraceView, span: number): 
   const wanted =
     small.length > 0
       ? Math.min(1.3 * small[small.length - 1], Math.max(1.7 * middle, 7 * small[0]))
-      : span / 5;
+      : (trace.traceLevel?.span ?? span / 5);
   return Math.max(wanted, 14 * trace.noise);
 }
 
@@ -206,13 +207,13 @@ export function panelBody(trace: DrawnTrace, frame: Frame): string {
     if (peak.fitted || peak.end < place.x[0] || peak.start > place.x[1]) continue;
     const [from, to] = [indexAt(trace.time, peak.start), indexAt(trace.time, peak.end)];
     const d = areaPath(trace, frame, from, to, (index) => trace.signal[index] - trace.baseline[index]);
-    body += `<path class="ib-fill ib-${peak.color}" d="${d}"/>`;
+    body += `<path class="ib-fill ${peak.refused ? "ib-refused " : ""}ib-${peak.color}" d="${d}"/>`;
   }
   for (const part of trace.components) {
     const last = part.first + part.values.length - 1;
     if (last < frame.first || part.first > frame.last) continue;
     const d = areaPath(trace, frame, part.first, last, (index) => part.values[index - part.first]);
-    body += `<path class="ib-fill ib-edge ib-${part.color}" d="${d}"/>`;
+    body += `<path class="ib-fill ${part.refused ? "ib-refused" : "ib-edge"} ib-${part.color}" d="${d}"/>`;
   }
   const xs: number[] = [];
   const ys: number[] = [];

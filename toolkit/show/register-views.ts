@@ -14,6 +14,14 @@ import { registerView } from "../display.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { ChargeBalance } from "../water/charge-balance.js";
+import type { ShownIntegration } from "./trace/read-integration.js";
+import type { ShownAutocovariance } from "./view/autocovariance-view.js";
+import type { ShownBaseline } from "./view/baseline-view.js";
+import type { ShownBlankSubtraction } from "./view/blank-subtraction-view.js";
+import type { ShownJointFit } from "./view/joint-fit-view.js";
+import type { ShownNoise } from "./view/noise-view.js";
+import type { ShownPeakCount } from "./view/peak-count-view.js";
+import type { ShownPharmacopoeialNoise } from "./view/pharmacopoeial-noise-view.js";
 
 /**
  * Makes our pictures the way results show themselves in a notebook. Costs nothing until something is shown: every view
@@ -29,6 +37,28 @@ export function registerAllViews(): void {
   );
   registerView<Chromatogram>("chromatogram", async (value) =>
     (await import("./view/trace-view.js")).chromatogramView(value),
+  );
+  registerView<ShownIntegration>("integration", async (value) =>
+    (await import("./view/integration-view.js")).integrationView(value),
+  );
+  registerView<ShownBaseline>("baseline", async (value) =>
+    (await import("./view/baseline-view.js")).baselineView(value),
+  );
+  registerView<ShownBlankSubtraction>("blank-subtraction", async (value) =>
+    (await import("./view/blank-subtraction-view.js")).blankSubtractionView(value),
+  );
+  registerView<ShownNoise>("noise", async (value) => (await import("./view/noise-view.js")).noiseView(value));
+  registerView<ShownAutocovariance>("autocovariance", async (value) =>
+    (await import("./view/autocovariance-view.js")).autocovarianceView(value),
+  );
+  registerView<ShownPharmacopoeialNoise>("pharmacopoeial-noise", async (value) =>
+    (await import("./view/pharmacopoeial-noise-view.js")).pharmacopoeialNoiseView(value),
+  );
+  registerView<ShownPeakCount>("peak-count", async (value) =>
+    (await import("./view/peak-count-view.js")).peakCountView(value),
+  );
+  registerView<ShownJointFit>("joint-fit", async (value) =>
+    (await import("./view/joint-fit-view.js")).jointFitView(value),
   );
   registerView<IonCalibration>("ion-calibration", async (value) =>
     (await import("./view/calibration-view.js")).ionCalibrationView(value),

@@ -7,7 +7,7 @@ import type {
   TraceView,
 } from "./drawn-trace.js";
 import { placeLabels, textWidth } from "./label-places.js";
-import { leftOver, stripRange, sumOfParts } from "./strip-paths.js";
+import { leftOver, runsOf, stripRange, sumOfParts } from "./strip-paths.js";
 import {
   aboveBaseline,
   axisTicks,
@@ -39,6 +39,7 @@ export const DRAWING_TOOLS = {
   placeLabels,
   readableSpan,
   roundFactor,
+  runsOf,
   signalPath,
   stripRange,
   sumOfParts,
@@ -146,18 +147,34 @@ export function drawStrip(
   const foot = `<text class="ib-name" x="${width - 12}" y="${top + height + 31}" text-anchor="end">time / min</text>`;
   const zero = range[0] < 0 && range[1] > 0 ? Math.round(frame.py(0) * 10) : -1;
   const zeroLine = zero < 0 ? "" : `<path class="ib-base" d="M0 ${zero}h${place.width * 10}"/>`;
-  const line = tools.signalPath({ ...trace, signal: values }, frame);
-  const body = `<svg x="${left}" y="${top}" width="${place.width}" height="${height}"><g transform="scale(.1)">${zeroLine}<path class="ib-rest" d="${line}"/></g></svg>`;
+  const body = `<svg x="${left}" y="${top}" width="${place.width}" height="${height}"><g transform="scale(.1)">${zeroLine}${drawLine(trace, values, frame, "ib-rest", tools)}</g></svg>`;
   const shade = shadeOf(trace, frame, left, top, height);
   return `<g>${shade}${drawAxes(frame, true, tools)}${heading}${foot}${body}</g>`;
+}
+
+/** Values over time as a line that does not cross gaps. */
+export function drawLine(
+  trace: DrawnTrace,
+  values: Float64Array,
+  frame: Frame,
+  look: string,
+  tools: DrawingTools,
+): string {
+  const drawn = { ...trace, signal: values };
+  return tools
+    .runsOf(values, frame.first, frame.last)
+    .map(
+      ([first, last]) => `<path class="${look}" d="${tools.signalPath(drawn, { ...frame, first, last })}"/>`,
+    )
+    .join("");
 }
 
 /** The sum of baseline and components over a panel. */
 export function sumLine(trace: DrawnTrace, frame: Frame, tools: DrawingTools): string {
   if (!trace.sum) return "";
   const { left, top, width, height } = frame.place;
-  const d = tools.signalPath({ ...trace, signal: tools.sumOfParts(trace) }, frame);
-  return `<svg x="${left}" y="${top}" width="${width}" height="${height}"><g transform="scale(.1)"><path class="ib-sum" d="${d}"/></g></svg>`;
+  const line = drawLine(trace, tools.sumOfParts(trace), frame, "ib-sum", tools);
+  return `<svg x="${left}" y="${top}" width="${width}" height="${height}"><g transform="scale(.1)">${line}</g></svg>`;
 }
 
 /** Axes, body and names of one panel. */
@@ -186,7 +203,7 @@ export function drawPanel(
 export function drawAxes(frame: Frame, lowest: boolean, tools: DrawingTools): string {
   const { left, top, width, height, x, y } = frame.place;
   let axes = "";
-  const rows = tools.axisTicks(y[0], y[1], 3);
+  const rows = y[0] === -y[1] ? evenTicks(y[1], tools) : tools.axisTicks(y[0], y[1], 3);
   for (const value of rows.at) {
     const at = (top + frame.py(value)).toFixed(1);
     axes += `<path class="ib-grid" d="M${left} ${at}h${width}"/>`;
@@ -201,6 +218,12 @@ export function drawAxes(frame: Frame, lowest: boolean, tools: DrawingTools): st
     }
   }
   return `${axes}<path class="ib-axis" d="M${left} ${top}v${height}h${width}"/>`;
+}
+
+/** Zero and a round number on either side of it. */
+export function evenTicks(half: number, tools: DrawingTools): { at: number[]; decimals: number } {
+  const round = tools.roundFactor(0.9 * half);
+  return { at: [-round, 0, round], decimals: Math.max(0, -Math.floor(Math.log10(round) + 1e-9)) };
 }
 
 /** A faint ground under the stretches that were not evaluated. */

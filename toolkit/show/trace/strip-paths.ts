@@ -18,10 +18,26 @@ export function leftOver(trace: DrawnTrace): Float64Array {
   return rest;
 }
 
-/** Baseline and all components together; not-a-number where there is no component. O(n). */
+/** First and last index of every stretch of numbers between two points; gaps of not-a-number part them. */
+export function runsOf(values: Float64Array, first: number, last: number): [number, number][] {
+  const runs: [number, number][] = [];
+  let start = -1;
+  for (let index = first; index <= last + 1; index += 1) {
+    const there = index <= last && !Number.isNaN(values[index]);
+    if (there && start < 0) start = index;
+    if (!there && start >= 0) {
+      runs.push([start, index - 1]);
+      start = -1;
+    }
+  }
+  return runs;
+}
+
+/** Baseline and all quantified components together; not-a-number where there is no component. O(n). */
 export function sumOfParts(trace: DrawnTrace): Float64Array {
   const sum = new Float64Array(trace.signal.length).fill(Number.NaN);
-  for (const { first, values } of trace.components) {
+  for (const { first, values, refused } of trace.components) {
+    if (refused) continue;
     for (let index = 0; index < values.length; index += 1) {
       const before = sum[first + index];
       sum[first + index] = values[index] + (Number.isNaN(before) ? trace.baseline[first + index] : before);

@@ -13,7 +13,7 @@ const DRAWING_STYLE = `.ib-svg{display:block;max-width:100%;height:auto;font:11p
 .ib-svg .ib-fill{fill:var(--c);fill-opacity:.34}
 .ib-svg .ib-edge{stroke:var(--c);stroke-width:7;stroke-opacity:.8}
 .ib-svg .ib-refused{fill-opacity:.08;stroke:var(--c);stroke-width:9;stroke-dasharray:30 22}
-.ib-svg .ib-sum{stroke:var(--accent);stroke-width:11;stroke-opacity:.9}
+.ib-svg .ib-sum{stroke:var(--accent);stroke-width:13;stroke-dasharray:45 45}
 .ib-svg .ib-rest{stroke:var(--ink);stroke-width:7}
 .ib-svg .ib-grid{stroke:var(--hair)}
 .ib-svg .ib-axis{stroke:var(--soft);stroke-opacity:.55}

@@ -1,0 +1,70 @@
+import type { PeakFit } from "../../peaks/fit-peaks.js";
+import type { Chromatogram } from "../../signal/chromatogram.js";
+import { measuredText } from "../text/measured-text.js";
+import { fixed, quantity } from "../text/numbers.js";
+import type { DrawnTrace } from "./drawn-trace.js";
+import { signalAxis } from "./read-record.js";
+
+/** A fit with the curves and the diagnostics that its picture and its words are made of. */
+export interface ShownFit extends PeakFit {
+  readonly chromatogram: Chromatogram;
+  readonly shape: string;
+  /** The fitted stretch: times (min), readings, background, and the height of each peak above the background. */
+  readonly time: Float64Array;
+  readonly signal: Float64Array;
+  readonly backgroundCurve: Float64Array;
+  readonly components: readonly Float64Array[];
+  readonly diagnostics: {
+    /** Against the noise of a blank, where one was given. */
+    readonly reducedChiSquared?: number | undefined;
+    readonly durbinWatson: number;
+    readonly effectiveFraction: number;
+    readonly largestResidual: number;
+    /** Share of the height there. */
+    readonly largestResidualShare: number;
+    readonly warnings: readonly string[];
+  };
+}
+
+/** The curves of a fit, as far as its picture needs them. */
+export type FitCurves = Pick<
+  ShownFit,
+  | "chromatogram"
+  | "time"
+  | "signal"
+  | "backgroundCurve"
+  | "components"
+  | "peaks"
+  | "residualStandardDeviation"
+>;
+
+/** Neighbouring components differ in tone; which is which is said by their numbers. */
+const TONES = ["slate", "unknown"] as const;
+
+/** A fit as the drawing sees it: record, background, numbered components, their sum, and what is left over. */
+export function readFit(fit: FitCurves): DrawnTrace {
+  const { signalUnit } = fit.chromatogram;
+  const axis = signalAxis(signalUnit);
+  return {
+    axis,
+    time: fit.time,
+    signal: fit.signal,
+    baseline: fit.backgroundCurve,
+    noise: fit.residualStandardDeviation,
+    peaks: fit.peaks.map((peak, k) => ({
+      label: String(k + 1),
+      color: TONES[k % TONES.length],
+      named: true,
+      system: false,
+      time: peak.retentionTime,
+      start: peak.start,
+      end: peak.end,
+      height: peak.height,
+      about: `peak ${k + 1} · ${quantity(fixed(peak.retentionTime, 3), "min")} · area ${measuredText(peak.area)}`,
+      fitted: true,
+    })),
+    components: fit.components.map((values, k) => ({ color: TONES[k % TONES.length], first: 0, values })),
+    sum: true,
+    strip: { title: `residual${axis.slice(axis.indexOf(" /"))}` },
+  };
+}

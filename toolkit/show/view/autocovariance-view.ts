@@ -1,0 +1,52 @@
+import type { DisplayBundle } from "../../display.js";
+import { correlogramChart } from "../chart/correlogram-chart.js";
+import { html } from "../text/markup.js";
+import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
+import { counted } from "../text/words.js";
+import { chartAmongWords } from "./chart-bundle.js";
+
+/** How noise remembers: covariance of readings a lag apart. */
+export interface ShownAutocovariance {
+  readonly kind: "autocovariance";
+  /** Between two lags, min. */
+  readonly interval: number;
+  /** From lag 0 on, the signal's unit squared. */
+  readonly values: Float64Array;
+  readonly unit: string;
+  /** n_eff/n = 1/(1 + 2Σρ). */
+  readonly effectiveFraction: number;
+  /** How many records. */
+  readonly records: number;
+  readonly from: number;
+  readonly to: number;
+  toString(): string;
+}
+
+/** The correlogram of noise and what it means for averaging, in words. */
+export function autocovarianceView(noise: ShownAutocovariance): Promise<DisplayBundle> {
+  const { values, interval, records, from, to } = noise;
+  const title = `autocovariance of the noise, ${counted(records, "record")}, ${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}`;
+  const words = memoryWords(noise);
+  return chartAmongWords(
+    [title, ...words].join("\n"),
+    correlogramChart(values, 60 * interval),
+    (chart) => html`<p><strong>${title.replace(/^a/, "A")}</strong></p>
+<div class="scroll">${chart}</div>
+<p>${words.join(" ")}</p>`,
+  );
+}
+
+function memoryWords({ values, unit, effectiveFraction }: ShownAutocovariance): readonly string[] {
+  const scatter = `One reading scatters by ${quantity(significant(Math.sqrt(values[0]), 2), signalUnitOf(unit))} (standard deviation).`;
+  const worth = 1 / effectiveFraction;
+  if (worth < 1.05) return [scatter, "Neighbouring readings do not know of each other: each counts in full."];
+  return [
+    scatter,
+    `Readings remember each other: ${trimmed(worth, 2)} of them count as one independent (n_eff/n = ${significant(effectiveFraction, 2)}), so a mean or an area scatters ${trimmed(Math.sqrt(worth), 2)} times as much as white noise would make it.`,
+  ];
+}
+
+/** "(µS/cm)²" is the square of "µS/cm". */
+function signalUnitOf(unit: string): string {
+  return unit.replace(/^\((.*)\)²$/, "$1").replace(/²$/, "");
+}

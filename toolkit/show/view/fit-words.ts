@@ -1,0 +1,52 @@
+import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
+import { counted, sentenceCase } from "../text/words.js";
+import type { ShownFit } from "../trace/read-fit.js";
+
+const SHAPES: Readonly<Record<string, string>> = {
+  gaussian: "Gaussians",
+  emg: "exponentially modified Gaussians",
+  hvl: "Haarhoff–Van der Linde peaks with an exponential tail",
+  "skew-normal": "skew-normal peaks",
+  "bi-gaussian": "bi-Gaussians",
+};
+
+/** What was fitted, whether it ended well, and why it ended: the first sentence of a fit. */
+export function howItEnded(fit: ShownFit): string {
+  const { peaks, shape, from, to, converged, iterations, reason } = fit;
+  const window = `${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}`;
+  const what = `${counted(peaks.length, "peak")} as ${SHAPES[shape]}, ${window}`;
+  const end = converged ? `converged after ${counted(iterations, "step")}` : "did not converge";
+  return `${what}: ${end} (${reason}).`;
+}
+
+/** The diagnostics of a fit, one sentence each. */
+export function diagnosticWords(fit: ShownFit): readonly string[] {
+  const { signalUnit } = fit.chromatogram;
+  const { durbinWatson, effectiveFraction, largestResidual, largestResidualShare, reducedChiSquared } =
+    fit.diagnostics;
+  const scatter = `The record scatters about the fit by ${quantity(significant(fit.residualStandardDeviation, 2), signalUnit)} (standard deviation, ${counted(fit.dof, "degree")} of freedom).`;
+  const most = `The largest residual is ${quantity(significant(largestResidual, 2), signalUnit)}, ${quantity(significant(100 * Math.abs(largestResidualShare), 2), "%")} of the signal there.`;
+  const chi =
+    reducedChiSquared === undefined
+      ? []
+      : [
+          `Against the noise of the blank the residuals are ${trimmed(reducedChiSquared, 2)} times as large in variance as they should be.`,
+        ];
+  return [scatter, ...chi, most, memoryWords(durbinWatson, effectiveFraction)];
+}
+
+/** Whether neighbouring residuals know of each other. */
+function memoryWords(durbinWatson: number, effectiveFraction: number): string {
+  const figures = `Durbin–Watson ${fixed(durbinWatson, 2)}; 2 without memory`;
+  const count = `${quantity(trimmed(100 * effectiveFraction, 2), "%")} of the samples`;
+  if (durbinWatson < 1.5)
+    return `Neighbouring residuals follow each other (${figures}): they count as ${count}, and a pattern that no peak explains may be left.`;
+  if (durbinWatson > 2.5)
+    return `Neighbouring residuals alternate (${figures}): the signal may have been filtered or resampled.`;
+  return `Neighbouring residuals do not know of each other (${figures}): they count as ${count}.`;
+}
+
+/** Warnings as sentences. */
+export function warningWords(fit: ShownFit): readonly string[] {
+  return fit.diagnostics.warnings.map((warning) => sentenceCase(warning).replace(/[^.!?]$/, "$&."));
+}

@@ -1,0 +1,31 @@
+import type { DisplayBundle } from "../../display.js";
+import { html } from "../text/markup.js";
+import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
+import { htmlBlock } from "./html-block.js";
+
+/** Peak-to-peak noise of a blank around the place of a peak. */
+export interface ShownPharmacopoeialNoise {
+  readonly kind: "pharmacopoeial-noise";
+  readonly h: number;
+  readonly rms: number;
+  readonly from: number;
+  readonly to: number;
+  readonly samples: number;
+  /** min */
+  readonly interval: number;
+  toString(): string;
+}
+
+/** h with the window and the sampling rate, without which it means nothing. */
+export function pharmacopoeialNoiseView(noise: ShownPharmacopoeialNoise): DisplayBundle {
+  const { h, rms, from, to, samples, interval } = noise;
+  const window = `${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}, ${fixed(samples, 0)} samples at ${quantity(trimmed(1 / (60 * interval), 3), "Hz")}`;
+  const ratio = `It is ${trimmed(h / rms, 2)} times the standard deviation ${significant(rms, 3)} of the same stretch; that factor grows with the number of samples.`;
+  return {
+    "text/plain": `h = ${significant(h, 3)} (${window})\n${ratio}`,
+    "text/html":
+      htmlBlock(html`<p><strong>h = ${significant(h, 3)}</strong>, highest − lowest of the blank, ${window}.</p>
+<p>${ratio}</p>
+<p class="note">Signal to noise by this definition: 2H/h, H the height of the peak. Both in the unit of the signal.</p>`),
+  };
+}

@@ -48,7 +48,7 @@ export interface ShownIntegration {
 }
 
 /** Rules whose area is that of a fitted curve; the others sum the signal itself. */
-const FITTED = /^(joint fit|rider over )/;
+export const FITTED = /^(joint fit|rider )/;
 
 /** A peak taller than this many noise standard deviations hides the level of traces. */
 const HIDES_TRACES = 400;

@@ -4,11 +4,12 @@ import { peakName } from "../text/ion-names.js";
 import { measuredText } from "../text/measured-text.js";
 import { significant } from "../text/numbers.js";
 import type { DrawnPeak, DrawnTrace } from "./drawn-trace.js";
+import { FITTED } from "./read-integration.js";
 
-/** An evaluated injection as the drawing sees it. */
+/** An evaluated injection as the drawing sees it; where peaks were fitted, with what their fits leave over. */
 export function readTrace(trace: EvaluatedTrace): DrawnTrace {
   // A summed peak is the area between signal and baseline itself; only a fit has a curve of its own.
-  const fits = trace.peaks.filter((peak) => peak.rule === "joint fit" || peak.rule === "rider fit");
+  const fits = trace.peaks.filter((peak) => FITTED.test(peak.rule));
   const components = trace.components.filter((component) => fits.some((peak) => peak.ion === component.ion));
   const fitted = new Set(components.map((component) => component.ion));
   return {
@@ -23,6 +24,7 @@ export function readTrace(trace: EvaluatedTrace): DrawnTrace {
       first: component.first,
       values: component.values,
     })),
+    ...(components.length > 0 ? { strip: { title: "residual / (µS/cm)" } } : {}),
   };
 }
 

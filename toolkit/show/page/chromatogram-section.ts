@@ -39,7 +39,7 @@ ${own.map((trace) => figure(trace, false))}</details>
   return {
     id: "chromatograms",
     heading: "Chromatograms",
-    body: html`<p class="note">Signal in ink, baseline dashed, every integrated peak filled; a fitted peak has an edge of its own. Grey peaks have no name. The faint ground marks what is not evaluated. Where a peak is dwarfed by another, the same record stands magnified below it. Drag across a chart to zoom into a box, turn the wheel to zoom in time, double-click for the whole record.</p>
+    body: html`<p class="note">Signal in ink, baseline dashed, every integrated peak filled; a fitted peak has an edge of its own, and the strip at the foot shows what the fits leave over (nothing under summed peaks). Grey peaks have no name. The faint ground marks what is not evaluated. Where a peak is dwarfed by another, the same record stands magnified below it. Drag across a chart to zoom into a box, turn the wheel to zoom in time, double-click for the whole record.</p>
 ${samples.map((trace) => figure(trace, true))}
 ${folded}`,
   };

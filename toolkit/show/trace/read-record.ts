@@ -47,7 +47,10 @@ const QUIET = [0.02, 0.75] as const;
 /** Where most of a record lies, when that is too low a stretch to be seen beside its highest peak. */
 function quietLevel(signal: Float64Array, noise: number): DrawnTrace["traceLevel"] {
   const stride = Math.max(1, Math.floor(signal.length / LOOKED_AT));
-  const seen = signal.filter((value, index) => index % stride === 0 && !Number.isNaN(value)).sort();
+  const seen: number[] = [];
+  for (let index = 0; index < signal.length; index += stride)
+    if (!Number.isNaN(signal[index])) seen.push(signal[index]);
+  seen.sort((a, b) => a - b);
   if (seen.length < 100) return undefined;
   const [low, high] = QUIET.map((share) => seen[Math.floor(share * (seen.length - 1))]);
   const span = Math.max(2.5 * (high - low), 30 * noise);

@@ -4,6 +4,7 @@
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { emg } from "../../toolkit/peaks/emg.js";
 import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
+import { type PeakFigures, peakFigures } from "../../toolkit/peaks/peak-figures.js";
 import type { ShownFit } from "../../toolkit/show/trace/read-fit.js";
 import type {
   ShownDip,
@@ -301,4 +302,9 @@ export function inventedJointFit(): ShownJointFit {
     reason: "sum of squares settled",
     toString: () => "joint fit",
   };
+}
+
+/** Figures of a tailing peak, τ = σ, where the definitions of plates part. */
+export function inventedFigures(): PeakFigures {
+  return peakFigures({ retentionTime: 7, sigma: 0.08, tau: 0.08 }, { holdUpTime: 1.6 });
 }

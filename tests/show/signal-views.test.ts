@@ -1,6 +1,7 @@
 // How results of signals and peaks show themselves, on invented ones (tests/show/invented-signals.ts).
 import { describe, expect, it } from "vitest";
 import type { DisplayBundle } from "../../toolkit/display.js";
+import { peakFigures } from "../../toolkit/peaks/peak-figures.js";
 import { DRAWING_TOOLS, drawTrace } from "../../toolkit/show/trace/draw-trace.js";
 import type { DrawnTrace } from "../../toolkit/show/trace/drawn-trace.js";
 import { textWidth } from "../../toolkit/show/trace/label-places.js";
@@ -16,12 +17,14 @@ import { integrationView } from "../../toolkit/show/view/integration-view.js";
 import { jointFitView } from "../../toolkit/show/view/joint-fit-view.js";
 import { noiseView } from "../../toolkit/show/view/noise-view.js";
 import { peakCountView } from "../../toolkit/show/view/peak-count-view.js";
+import { peakFiguresView } from "../../toolkit/show/view/peak-figures-view.js";
 import { peakFitView } from "../../toolkit/show/view/peak-fit-view.js";
 import { pharmacopoeialNoiseView } from "../../toolkit/show/view/pharmacopoeial-noise-view.js";
 import {
   inventedAutocovariance,
   inventedBaseline,
   inventedBlankSubtraction,
+  inventedFigures,
   inventedFit,
   inventedIntegration,
   inventedJointFit,
@@ -336,5 +339,34 @@ describe("shown noise", () => {
     expect(text).toContain(
       "h = 0.00510 , highest − lowest of the blank, 6.60 to 7.40 min, 241 samples at 5 Hz",
     );
+  });
+});
+
+describe("shown figures of a peak", () => {
+  it("stand with formula and standard, and hold the numbers of the object", () => {
+    const figures = inventedFigures();
+    const text = words(peakFiguresView(figures));
+    expect(text).toContain(
+      `plates, half height ${figures.plateNumber.toFixed(0)} 5.545 (t/W½)² USP &lt;621&gt;, Ph. Eur. 2.2.46`,
+    );
+    expect(text).toContain(
+      `retention factor ${figures.retentionFactor?.toPrecision(3)} k = (t − t₀)/t₀ IUPAC 1993`,
+    );
+    expect(text).toContain(`asymmetry at 10 % ${figures.asymmetry.toPrecision(3)}`);
+  });
+
+  it("say by how much half-height plates flatter a tailing peak, and nothing of a Gaussian", () => {
+    const { plateNumber, plateNumberFoleyDorsey } = inventedFigures();
+    const excess = (100 * (plateNumber / plateNumberFoleyDorsey - 1)).toFixed(0);
+    expect(words(peakFiguresView(inventedFigures()))).toContain(`flatter it by ${excess} % against`);
+    const gaussian = peakFigures({ retentionTime: 7, sigma: 0.08, tau: 0 });
+    const text = words(peakFiguresView(gaussian));
+    expect(text).not.toContain("flatter");
+    expect(text).not.toContain("retention factor");
+  });
+
+  it("that a record does not show are a dash", () => {
+    const text = words(peakFiguresView({ ...inventedFigures(), tailing: Number.NaN }));
+    expect(text).toContain("symmetry factor at 5 % – W₀.₀₅");
   });
 });

@@ -11,6 +11,7 @@ import type { Calibration } from "../calibration/types.js";
 import type { Series } from "../compare/series.js";
 import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
+import type { PeakFigures } from "../peaks/peak-figures.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { ChargeBalance } from "../water/charge-balance.js";
@@ -56,6 +57,9 @@ export function registerAllViews(): void {
   );
   registerView<ShownPeakCount>("peak-count", async (value) =>
     (await import("./view/peak-count-view.js")).peakCountView(value),
+  );
+  registerView<PeakFigures>("peak-figures", async (value) =>
+    (await import("./view/peak-figures-view.js")).peakFiguresView(value),
   );
   registerView<ShownJointFit>("joint-fit", async (value) =>
     (await import("./view/joint-fit-view.js")).jointFitView(value),

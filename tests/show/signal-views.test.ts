@@ -1,7 +1,8 @@
 // How results of signals and peaks show themselves, on invented ones (tests/show/invented-signals.ts).
 import { describe, expect, it } from "vitest";
-import type { DisplayBundle } from "../../toolkit/display.js";
-import { peakFigures } from "../../toolkit/peaks/peak-figures.js";
+import { DISPLAY, type DisplayBundle } from "../../toolkit/display.js";
+import { type PeakFigures, peakFigures } from "../../toolkit/peaks/peak-figures.js";
+import { registerAllViews } from "../../toolkit/show/register-views.js";
 import { DRAWING_TOOLS, drawTrace } from "../../toolkit/show/trace/draw-trace.js";
 import type { DrawnTrace } from "../../toolkit/show/trace/drawn-trace.js";
 import { textWidth } from "../../toolkit/show/trace/label-places.js";
@@ -363,6 +364,12 @@ describe("shown figures of a peak", () => {
     const text = words(peakFiguresView(gaussian));
     expect(text).not.toContain("flatter");
     expect(text).not.toContain("retention factor");
+  });
+
+  it("come from the object itself, as every front end asks for them", async () => {
+    registerAllViews();
+    const figures = inventedFigures() as PeakFigures & { [DISPLAY](): Promise<DisplayBundle> };
+    expect(await figures[DISPLAY]()).toEqual(peakFiguresView(figures));
   });
 
   it("that a record does not show are a dash", () => {

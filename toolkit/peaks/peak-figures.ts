@@ -1,3 +1,4 @@
+import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
 import { measureShape } from "./measure-shape.js";
 import { measureTrace } from "./measure-trace.js";
@@ -65,7 +66,14 @@ export function peakFigures(peak: PeakShape | PeakTrace, options: PeakFiguresOpt
     ...retention(retentionTime, options.holdUpTime),
     moments,
   };
-  return { kind: "peak-figures", ...figures, toString: () => describe(figures) };
+  return {
+    kind: "peak-figures",
+    ...figures,
+    toString: () => describe(figures),
+    [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {
+      return displayOf(this);
+    },
+  } as PeakFigures;
 }
 
 function checked(peak: PeakShape): PeakShape {

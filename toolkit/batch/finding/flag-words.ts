@@ -17,6 +17,8 @@ const WORDS: Readonly<Record<string, string>> = {
   "near void": "The peak stands close to the void, where the baseline is least certain.",
   "background above twice the height":
     "The peak stands on a background more than twice its height, mostly the tail of a neighbour.",
+  "not quantifiable: background model":
+    "Two backgrounds that the record allows give areas too far apart: no content is given. Inject the major alone, dilute, or change the programme.",
   "fit did not settle": "The fit of overlapping peaks did not settle; the area is the best of its attempts.",
 };
 

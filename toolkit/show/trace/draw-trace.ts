@@ -251,7 +251,8 @@ export function drawNames(trace: DrawnTrace, frame: Frame, tools: DrawingTools):
   const topOf = (peak: DrawnPeak): number => {
     const index = Math.min(tools.indexAt(trace.time, peak.time), trace.time.length - 1);
     const base = trace.baseline[index];
-    return Number.isNaN(base) ? trace.signal[index] : base + peak.height;
+    // The name of a dip stands on the baseline, where there is room for it.
+    return Number.isNaN(base) ? trace.signal[index] : base + Math.max(peak.height, 0);
   };
   const shown = trace.peaks.filter(
     (peak) => peak.time >= place.x[0] && peak.time <= place.x[1] && topOf(peak) >= place.y[0],

@@ -53,8 +53,10 @@ describe("an interrupt ends", () => {
 describe("an interrupt during the type check of a cell", () => {
   it("keeps it from running", async () => {
     const own = await startKernel();
-    // The first cell of a kernel waits for its compiler, far longer than the interrupt takes to come.
+    // The first cell of a kernel waits for its compiler, far longer than the interrupt takes to come; the two
+    // channels are not ordered between them, so the interrupt is sent once the cell is known to have come in.
     const id = await own.send("execute_request", { code: "console.log('ran')" });
+    await own.wait((each) => each.type === "execute_input" && each.parent === id);
     await own.ask("interrupt_request", {}, { channel: "control" });
     const done = await own.answer(id);
     expect(done.reply.content).toMatchObject({ status: "error", ename: "KeyboardInterrupt" });

@@ -67,6 +67,7 @@ export const peak = (
 ): EvaluatedPeak => ({
   uNoise: 0,
   uIntegration: 0,
+  sources: [],
   height: over.area,
   first: 0,
   last: 1,

@@ -1,4 +1,4 @@
-import type { MeasuredPeak, Prepared } from "./placed-peak.js";
+import { type MeasuredPeak, type Prepared, together } from "./placed-peak.js";
 
 /** How little is known of that tail, relative. */
 const TAIL_UNKNOWN = 0.5;
@@ -42,7 +42,9 @@ export function tailUnder(giant: Prepared, own: Prepared): number {
 /** Adds what is not known of a giant's tail under a peak: it is a fraction of a percent, and not the same on two columns. */
 export function withTail(peak: MeasuredPeak, tail: number): MeasuredPeak {
   const under = TAIL_UNKNOWN * tail * (peak.last - peak.first + 1);
-  return { ...peak, uIntegration: Math.hypot(peak.uIntegration, under) };
+  if (under === 0) return peak;
+  const sources = [...peak.sources, { name: "background model", u: under } as const];
+  return { ...peak, sources, uIntegration: together(sources) };
 }
 
 /** Rough level of what lies under a peak: the lower of the two points half-way to its neighbours' side. */

@@ -3,6 +3,7 @@ import { giantBeside, tailUnder, withTail } from "./giant.js";
 import { jointly } from "./measure-jointly.js";
 import { rider } from "./measure-rider.js";
 import {
+  type AreaSource,
   type IntegrateOptions,
   LIMITS_CHOICE,
   type MeasuredPeak,
@@ -10,6 +11,7 @@ import {
   type PlacedPeak,
   type Prepared,
   prepare,
+  together,
 } from "./placed-peak.js";
 import { type Surroundings, surroundings } from "./surroundings.js";
 
@@ -78,10 +80,14 @@ function summed(
   let area = 0;
   for (let i = first; i <= last; i++) area += y[i];
   const weights = new Float64Array(last - first + 1).fill(1);
+  const sources: readonly AreaSource[] = own.present
+    ? [{ name: "beyond the limits", u: LIMITS_CHOICE * Math.abs(area) }]
+    : [];
   return {
     area,
     uNoise: noiseOf(weights, first, own, options),
-    uIntegration: own.present ? LIMITS_CHOICE * Math.abs(area) : 0,
+    uIntegration: together(sources),
+    sources,
     height: own.height,
     first,
     last,

@@ -1,11 +1,13 @@
 import { fitEmgCluster, type PeakStart } from "./emg-cluster.js";
 import { centreFromApex, valleyBetween } from "./integration-window.js";
 import {
+  type AreaSource,
   type IntegrateOptions,
   LIMITS_CHOICE,
   type MeasuredPeak,
   noiseOf,
   type Prepared,
+  together,
 } from "./placed-peak.js";
 import { SHARING, shareOf } from "./share-signal.js";
 import type { Surroundings } from "./surroundings.js";
@@ -56,10 +58,15 @@ export function jointly(
     : window;
   const shared = shareOf(above, components, which, from - first, to - first);
   const fitNoise = noiseOf(fit.areaWeights(which), first, own, options) * own.sumPerFit;
+  const sources: readonly AreaSource[] = [
+    { name: "beyond the limits", u: LIMITS_CHOICE * Math.abs(shared.area) },
+    { name: "shape", u: SHARING * shared.contested },
+  ];
   return {
     area: own.present ? shared.area : fit.peaks[which].area * own.sumPerFit,
     uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
-    uIntegration: Math.hypot(LIMITS_CHOICE * shared.area, SHARING * shared.contested),
+    uIntegration: together(sources),
+    sources,
     height: Math.max(...components[which]),
     first: from,
     last: to,

@@ -1,10 +1,12 @@
 import { centreFromApex, valleyBetween } from "./integration-window.js";
 import {
+  type AreaSource,
   type IntegrateOptions,
   LIMITS_CHOICE,
   type MeasuredPeak,
   noiseOf,
   type Prepared,
+  together,
 } from "./placed-peak.js";
 import { fitRiders } from "./rider.js";
 import { SHARING, shareOf, sumOf } from "./share-signal.js";
@@ -77,14 +79,16 @@ export function rider(
   const shared = shareOf(above, fit.components, which, from - first, to - first);
   const under = sumOf(fit.background, from - first, to - first);
   const fitNoise = noiseOf(fit.weights[which], first, own, options) * own.sumPerFit;
+  const sources: readonly AreaSource[] = [
+    { name: "beyond the limits", u: LIMITS_CHOICE * Math.abs(shared.area) },
+    { name: "shape", u: SHARING * shared.contested },
+    { name: "background model", u: BACKGROUND * Math.max(under, 0) },
+  ];
   return {
     area: own.present ? shared.area : fit.areas[which] * own.sumPerFit,
     uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
-    uIntegration: Math.hypot(
-      LIMITS_CHOICE * shared.area,
-      SHARING * shared.contested,
-      BACKGROUND * Math.max(under, 0),
-    ),
+    uIntegration: together(sources),
+    sources,
     height,
     first: from,
     last: to,

@@ -12,6 +12,20 @@ export interface PlacedPeak extends ShapeInSamples {
   readonly sumPerFit: number;
 }
 
+/** One cause of an area's uncertainty besides the noise, signal × samples. */
+export interface AreaSource {
+  readonly name: "beyond the limits" | "integration rule" | "shape" | "background model" | "baseline choice";
+  readonly u: number;
+}
+
+/** Why a peak is not quantified, and what would help. */
+export interface Refusal {
+  readonly reason: string;
+  readonly advice: string;
+  /** Relative. */
+  readonly estimatedError: number;
+}
+
 export interface MeasuredPeak {
   /** Signal × samples. */
   readonly area: number;
@@ -25,6 +39,22 @@ export interface MeasuredPeak {
   /** What is drawn as this peak, from `first` on. */
   readonly component: Float64Array;
   readonly flags: readonly string[];
+  /** What uIntegration is made of: its square is the sum of theirs. */
+  readonly sources: readonly AreaSource[];
+  /** Background that was fitted under a rider. */
+  readonly background?: {
+    readonly model: "decays" | "measured profile" | "cubic";
+    readonly first: number;
+    readonly values: Float64Array;
+  };
+  readonly refusal?: Refusal;
+  /** One sentence with the figures that decided on the rule. */
+  readonly because?: string;
+}
+
+/** Root of the sum of squares of the sources. */
+export function together(sources: readonly AreaSource[]): number {
+  return Math.hypot(...sources.map(({ u }) => u));
 }
 
 export interface IntegrateOptions {

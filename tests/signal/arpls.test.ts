@@ -74,6 +74,29 @@ describe.each([1, 2, 3])("seed %i", (seed) => {
   });
 });
 
+describe.each([3, 4, 5, 6, 7, 8, 9, 14, 15])("a record of %i points", (n) => {
+  it("is re-weighted turn by turn as over dense algebra, to 1e-8", () => {
+    const random = createRandom(n);
+    const y = Float64Array.from({ length: n }, () => random.normal());
+    const turns = 3;
+    const dense = denseArpls(y, 10, turns);
+    const ours = arpls(y, 10, { maxIterations: turns, tolerance: 0 });
+    expect(largestDifference(ours.values, dense.z)).toBeLessThan(1e-8);
+    expect(largestDifference(ours.weights, dense.w)).toBeLessThan(1e-8);
+  });
+
+  it("a constant or straight one is its own baseline, beyond λ = 1e12 too", () => {
+    const line = Float64Array.from({ length: n }, (_, i) => 2 + 0.1 * i);
+    for (const lambda of [1, 1e6, 1e13, 1e20]) {
+      expect(largestDifference(arpls(line, lambda).values, line)).toBeLessThan(1e-5);
+    }
+  });
+});
+
+it.each([0, 1, 2])("%i points have no baseline of their own: refused", (n) => {
+  expect(() => arpls(new Float64Array(n), 10)).toThrow(RangeError);
+});
+
 describe("the stiffness rule (2·σ·rate)⁴", () => {
   it("is a fourth power of samples per σ", () => {
     expect(stiffnessFor(0.05, 1 / 300)).toBeCloseTo(30 ** 4, 3);

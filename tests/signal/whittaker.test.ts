@@ -42,6 +42,22 @@ describe.each([1, 2, 3])("random records, seed %i", (seed) => {
   });
 });
 
+describe.each([3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 31])("a record of %i points", (n) => {
+  it.each([1e-3, 1, 1e3])(
+    "is solved as dense algebra solves it, λ = %d: both ends meet in the middle",
+    (lambda) => {
+      const random = createRandom(n);
+      const y = Float64Array.from({ length: n }, () => random.normal());
+      const w = Float64Array.from({ length: n }, () => random.uniform());
+      expect(largestDifference(solve(y, w, lambda), denseWhittaker(y, w, lambda))).toBeLessThan(1e-10);
+    },
+  );
+});
+
+it.each([0, 1, 2])("%i points have no second difference: refused", (n) => {
+  expect(() => createWhittakerSolver(n)).toThrow(RangeError);
+});
+
 it("one solver serves record after record: nothing stays behind", () => {
   const solver = createWhittakerSolver(50);
   const random = createRandom(1);

@@ -1,5 +1,5 @@
-import { fastExp } from "../numeric/fast-exp.js";
-import { createWhittakerSolver } from "../numeric/whittaker.js";
+import { type ArplsMemory, FIRST_TURN, reweightAndEliminate, substituteAndMeasure } from "./arpls-turn.js";
+import { blocksFor, boundedStiffness, expandBlocks } from "./block-average.js";
 
 export interface ReweightedBaseline {
   readonly values: Float64Array;
@@ -16,11 +16,6 @@ export interface ArplsOptions {
   readonly maxIterations?: number;
 }
 
-/** Beyond this stiffness double precision loses the solution: the record is averaged in blocks first. */
-const LARGEST_LAMBDA = 1e12;
-/** Samples a block-averaged record keeps per λ^(1/4): ten per peak s.d. when λ^(1/4) is two of them. */
-const SAMPLES_KEPT = 20;
-
 /**
  * Baseline by asymmetrically re-weighted penalised least squares (arPLS).
  *
@@ -33,76 +28,48 @@ const SAMPLES_KEPT = 20;
  * @source S.-J. Baek et al., Analyst 140 (2015) 250 (from memory)
  */
 export function arpls(y: Float64Array, lambda: number, options: ArplsOptions = {}): ReweightedBaseline {
-  if (lambda > LARGEST_LAMBDA) return arplsInBlocks(y, lambda, options);
+  const blocks = blocksFor(y, lambda);
+  if (blocks) {
+    const solved = settle(blocks.means, blocks.lambda, options);
+    const [values, weights] = [solved.values, solved.weights].map((coarse) => expandBlocks(coarse, y.length));
+    return { ...solved, values, weights };
+  }
+  return settle(y, lambda, options);
+}
+
+function settle(y: Float64Array, lambda: number, options: ArplsOptions): ReweightedBaseline {
   const { tolerance = 1e-3, maxIterations = 60 } = options;
-  const n = y.length;
-  const solver = createWhittakerSolver(n);
-  const z = new Float64Array(n);
-  const w = new Float64Array(n).fill(1);
+  if (!(y.length >= 3)) throw new RangeError(`a baseline needs at least 3 points, got ${y.length}`);
+  const memory = memoryFor(y);
+  const stiffness = boundedStiffness(lambda, y.length);
+  let { scale, threshold } = FIRST_TURN;
   let iterations = 0;
   let converged = false;
+  reweightAndEliminate(memory, stiffness, scale, threshold);
   while (iterations < maxIterations && !converged) {
     iterations++;
-    solver.solveInto(z, y, w, lambda);
-    const change = reweight(w, y, z);
-    converged = change < tolerance;
+    const { count, sum, squares } = substituteAndMeasure(memory);
+    const m = count === 0 ? 0 : sum / count;
+    const s = count === 0 ? 0 : Math.sqrt(Math.max(squares / count - m * m, 0));
+    // Nothing below the baseline, or all of it equally far: no weight would change.
+    if (s === 0) return settled(memory, iterations, true);
+    scale = 2 / s;
+    threshold = 2 * s - m;
+    converged = reweightAndEliminate(memory, stiffness, scale, threshold) < tolerance;
   }
-  return { values: z, weights: w, iterations, converged };
+  return settled(memory, iterations, converged);
 }
 
-/** Updates the weights in place and returns their relative change; 0 when nothing lies below the baseline. */
-function reweight(w: Float64Array, y: Float64Array, z: Float64Array): number {
+function memoryFor(y: Float64Array): ArplsMemory {
   const n = y.length;
-  let count = 0;
-  let sum = 0;
-  let squares = 0;
-  for (let i = 0; i < n; i++) {
-    const r = y[i] - z[i];
-    if (r < 0) {
-      count++;
-      sum += r;
-      squares += r * r;
-    }
-  }
-  if (count === 0) return 0;
-  const m = sum / count;
-  const s = Math.sqrt(Math.max(squares / count - m * m, 0));
-  if (s === 0) return 0;
-  const scale = 2 / s;
-  const threshold = 2 * s - m;
-  let before = 0;
-  let moved = 0;
-  for (let i = 0; i < n; i++) {
-    const old = w[i];
-    const next = 1 / (1 + fastExp(scale * (y[i] - z[i] - threshold)));
-    before += old * old;
-    moved += (next - old) * (next - old);
-    w[i] = next;
-  }
-  return Math.sqrt(moved / before);
+  const [r, u, v, q] = [0, 1, 2, 3].map(() => new Float64Array(n));
+  return { y, r, w: new Float64Array(n).fill(1), u, v, q };
 }
 
-function arplsInBlocks(y: Float64Array, lambda: number, options: ArplsOptions): ReweightedBaseline {
-  const length = lambda ** 0.25;
-  const block = Math.max(2, Math.floor(length / SAMPLES_KEPT));
-  const blocks = Math.floor(y.length / block);
-  const coarse = new Float64Array(blocks);
-  for (let b = 0; b < blocks; b++) {
-    let sum = 0;
-    for (let i = b * block; i < (b + 1) * block; i++) sum += y[i];
-    coarse[b] = sum / block;
-  }
-  const solved = arpls(coarse, (length / block) ** 4, options);
-  const expand = (from: Float64Array): Float64Array => {
-    const out = new Float64Array(y.length);
-    for (let i = 0; i < y.length; i++) {
-      const at = (i + 0.5) / block - 0.5;
-      const b = Math.min(Math.max(Math.floor(at), 0), blocks - 2);
-      out[i] = from[b] + (at - b) * (from[b + 1] - from[b]);
-    }
-    return out;
-  };
-  return { ...solved, values: expand(solved.values), weights: expand(solved.weights) };
+/** The residuals of the last solution are turned back into the baseline, in place. */
+function settled({ y, r, w }: ArplsMemory, iterations: number, converged: boolean): ReweightedBaseline {
+  for (let i = 0; i < y.length; i++) r[i] = y[i] - r[i];
+  return { values: r, weights: w, iterations, converged };
 }
 
 /**

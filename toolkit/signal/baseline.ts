@@ -118,7 +118,8 @@ export function estimateBaseline(chromatogram: Chromatogram, options: BaselineOp
   };
 }
 
-function endOfVoid(chromatogram: Chromatogram, holdUpTime: number | undefined): number {
+/** Where the disturbance of the unretained plug ends, min; the start of the record, or the hold-up time given, where there is none. */
+export function endOfVoid(chromatogram: Chromatogram, holdUpTime?: number): number {
   const { time, signal } = chromatogram;
   const guess = holdUpTime ?? VOID_SHARE * time[time.length - 1];
   const found = voidRegion(time, signal, guess);

@@ -13,6 +13,26 @@ export function indexAt(time: Float64Array, t: number): number {
   return low;
 }
 
+/** Samples first…last of a stretch, and how many they are: 0 for a stretch beside the record. */
+export interface SampledStretch {
+  readonly first: number;
+  readonly last: number;
+  readonly count: number;
+}
+
+/** The samples at from…to, both included; the ends of the record where none are given. Times in min. */
+export function stretchOf(
+  time: Float64Array,
+  from: number = time[0],
+  to: number = time[time.length - 1],
+): SampledStretch {
+  let first = indexAt(time, from);
+  if (time[first] < from) first++;
+  let last = indexAt(time, to);
+  if (time[last] > to) last--;
+  return { first, last, count: Math.max(last - first + 1, 0) };
+}
+
 /**
  * Mean sampling interval of an evenly sampled stretch, min. Times that were rounded on export count as even:
  * what is judged is each sample's distance from the regular grid, at most 0.3 steps.

@@ -1,6 +1,6 @@
-import { emg } from "./emg.js";
+import { emg, emgWithGradient } from "./emg.js";
 import { centreFromApex } from "./integration-window.js";
-import type { MeasurablePeak, PeakMoments, PeakShape } from "./peak-shape.js";
+import type { Crossings, MeasurablePeak, PeakMoments, PeakShape } from "./peak-shape.js";
 
 /**
  * A fitted peak, measured on its exponentially modified Gaussian itself.
@@ -10,19 +10,49 @@ import type { MeasurablePeak, PeakMoments, PeakShape } from "./peak-shape.js";
 export function measureShape(peak: PeakShape): MeasurablePeak {
   const { retentionTime, sigma, tau } = peak;
   const mu = centreFromApex(retentionTime, peak);
-  const height = emg(retentionTime, mu, sigma, tau);
+  const top = emg(retentionTime, mu, sigma, tau);
+  const moments = closedFormMoments(peak, mu);
   const crossing = (share: number, direction: -1 | 1): number => {
     const above = (distance: number) =>
-      emg(retentionTime + direction * distance, mu, sigma, tau) > share * height;
+      emg(retentionTime + direction * distance, mu, sigma, tau) > share * top;
     let far = sigma;
     while (above(far)) far *= 2;
     return retentionTime + direction * lastWhere(above, far);
   };
+  const crossings = (share: number): Crossings => ({ front: crossing(share, -1), back: crossing(share, 1) });
   return {
     retentionTime,
-    moments: closedFormMoments(peak, mu),
-    crossings: (share) => ({ front: crossing(share, -1), back: crossing(share, 1) }),
+    height: moments.area * top,
+    moments,
+    warnings: [],
+    crossings,
+    tangents: () => {
+      const low = crossings(0.05);
+      return {
+        front: tangentFoot(peak, mu, retentionTime, low.front),
+        back: tangentFoot(peak, mu, retentionTime, low.back),
+      };
+    },
   };
+}
+
+/** Where the steepest tangent between the apex and `low` meets the base. */
+function tangentFoot({ sigma, tau }: PeakShape, mu: number, apex: number, low: number): number {
+  const out = new Float64Array(4);
+  const steepness = (t: number): number => {
+    emgWithGradient(t, mu, sigma, tau, out);
+    return Math.abs(out[1]);
+  };
+  // The foot moves with the square of the inflection's error: thirds are fine enough after 60 turns.
+  let [from, to] = [apex, low];
+  for (let turn = 0; turn < 60; turn++) {
+    const third = (to - from) / 3;
+    if (steepness(from + third) < steepness(to - third)) from += third;
+    else to -= third;
+  }
+  const inflection = 0.5 * (from + to);
+  emgWithGradient(inflection, mu, sigma, tau, out);
+  return inflection + out[0] / out[1];
 }
 
 /** Largest argument from 0 to `far` at which a condition holds that holds up to one point and not beyond. */

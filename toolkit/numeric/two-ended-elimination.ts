@@ -32,6 +32,30 @@ export function newChain(): Chain {
   return new Float64Array(8);
 }
 
+/**
+ * Leaves a chain where a loop over inner rows left it: there d·v is λ in every row. Element by element: a literal would
+ * be an allocation inside the hottest functions, whose compiled code the collector then throws away once.
+ */
+export function leaveChain(
+  chain: Chain,
+  lambda: number,
+  u1: number,
+  v1: number,
+  v2: number,
+  du1: number,
+  q1: number,
+  q2: number,
+): void {
+  chain[CHAIN.u1] = u1;
+  chain[CHAIN.v1] = v1;
+  chain[CHAIN.v2] = v2;
+  chain[CHAIN.du1] = du1;
+  chain[CHAIN.dv1] = lambda;
+  chain[CHAIN.dv2] = lambda;
+  chain[CHAIN.q1] = q1;
+  chain[CHAIN.q2] = q2;
+}
+
 export interface Rows {
   readonly u: Float64Array;
   readonly v: Float64Array;

@@ -2,6 +2,7 @@ import {
   CHAIN,
   type Chain,
   eliminateRow,
+  leaveChain,
   middleOf,
   newChain,
   penaltyBeside,
@@ -141,8 +142,8 @@ function eliminateInside(
     q1 = q;
     Q1 = Q;
   }
-  left.set([u1, v1, v2, du1, lambda, lambda, q1, q2]);
-  other.set([U1, V1, V2, DU1, lambda, lambda, Q1, Q2]);
+  leaveChain(left, lambda, u1, v1, v2, du1, q1, q2);
+  leaveChain(other, lambda, U1, V1, V2, DU1, Q1, Q2);
 }
 
 function substitute(out: Float64Array, u: Float64Array, v: Float64Array): void {

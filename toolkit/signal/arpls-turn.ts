@@ -2,6 +2,7 @@ import {
   CHAIN,
   type Chain,
   eliminateRow,
+  leaveChain,
   middleOf,
   newChain,
   penaltyBeside,
@@ -23,7 +24,7 @@ const ROUNDING = 1.5 * 2 ** 52;
 
 /** 1/(1 + e^x) with x held within ±REACH; the table's step leaves |r| ≤ 1/64, so the series is good to 2e-14. */
 function weightOf(x: number): number {
-  const held = x > REACH ? REACH : x < -REACH ? -REACH : x;
+  const held = Math.min(Math.max(x, -REACH), REACH);
   const k = held * PER_UNIT + ROUNDING - ROUNDING;
   const r = held - k * STEP;
   const r2 = r * r;
@@ -40,6 +41,8 @@ export interface ArplsMemory {
   readonly u: Float64Array;
   readonly v: Float64Array;
   readonly q: Float64Array;
+  /** Count, sum and sum of squares of the residuals below zero. */
+  readonly below: Float64Array;
 }
 
 /** Scale and threshold that turn a residual of 0 into a weight of exactly 1: those of the first turn. */
@@ -83,7 +86,9 @@ export function reweightAndEliminate(
   const paired = n - p - 2;
   for (let i = 0; i < Math.min(END_ROWS, p); i++) plainRow(i, true);
   for (let k = 0; k < Math.min(END_ROWS, paired); k++) plainRow(n - 1 - k, false);
-  if (paired > END_ROWS) moved += turnInside(memory, lambda, scale, threshold, left, right, paired);
+  if (paired > END_ROWS) {
+    moved += turnInside(y, r, w, memory.u, memory.v, out, lambda, scale, threshold, left, right, paired);
+  }
   if (p > paired && p > END_ROWS) plainRow(p - 1, true);
   const [a, b] = [reweighted(p), reweighted(p + 1)];
   solveMiddle(left, right, out, lambda, [a, b, a * y[p], b * y[p + 1]]);
@@ -91,12 +96,18 @@ export function reweightAndEliminate(
 }
 
 /**
- * The rows inside, from both ends; a function of its own, without closures, because nearly all the time is spent here.
+ * The rows inside, from both ends; a function of its own, because nearly all the time is spent here. No closures, and
+ * arrays instead of their holder: compiled code that read a holder's fields would be thrown away with the next holder.
  *
  * @returns Σ (w − w′)² over these rows
  */
 function turnInside(
-  { y, r, w, u, v, q: out }: ArplsMemory,
+  y: Float64Array,
+  r: Float64Array,
+  w: Float64Array,
+  u: Float64Array,
+  v: Float64Array,
+  out: Float64Array,
   lambda: number,
   scale: number,
   threshold: number,
@@ -124,8 +135,8 @@ function turnInside(
     // weightOf, twice and written out: a call in here would cost as much as all the rest.
     let x = scale * (r[i] - threshold);
     let X = scale * (r[j] - threshold);
-    x = x > REACH ? REACH : x < -REACH ? -REACH : x;
-    X = X > REACH ? REACH : X < -REACH ? -REACH : X;
+    x = Math.min(Math.max(x, -REACH), REACH);
+    X = Math.min(Math.max(X, -REACH), REACH);
     const k = x * PER_UNIT + ROUNDING - ROUNDING;
     const K = X * PER_UNIT + ROUNDING - ROUNDING;
     x -= k * STEP;
@@ -164,8 +175,8 @@ function turnInside(
     q1 = q;
     Q1 = Q;
   }
-  left.set([u1, v1, v2, du1, lambda, lambda, q1, q2]);
-  right.set([U1, V1, V2, DU1, lambda, lambda, Q1, Q2]);
+  leaveChain(left, lambda, u1, v1, v2, du1, q1, q2);
+  leaveChain(right, lambda, U1, V1, V2, DU1, Q1, Q2);
   return moved;
 }
 
@@ -175,43 +186,57 @@ function squaredLength(w: Float64Array): number {
   return sum;
 }
 
-/** Count, sum and sum of squares of the residuals below zero. */
-export interface BelowZero {
-  readonly count: number;
-  readonly sum: number;
-  readonly squares: number;
-}
-
 /**
  * From the middle outwards: the solution, its residuals into r, and what lies below zero in the same pass. The sign of
  * noise cannot be foretold, so nothing branches on it: (e − |e|)/2 is the part below zero.
  */
-export function substituteAndMeasure({ y, r, u, v, q }: ArplsMemory): BelowZero {
+export function substituteAndMeasure({ y, r, u, v, q, below }: ArplsMemory): void {
   const n = y.length;
   const p = middleOf(n);
-  let [z1, z2] = [q[p], q[p + 1]];
-  let [Z1, Z2] = [z2, z1];
-  r[p] = y[p] - z1;
-  r[p + 1] = y[p + 1] - z2;
+  let inner = q[p];
+  let next = q[p + 1];
+  r[p] = y[p] - inner;
+  r[p + 1] = y[p + 1] - next;
   let first = p;
   const paired = n - p - 2;
   if (p > paired) {
-    // An odd record has one row more on the left; it is taken first, so that the loop below runs in pairs.
+    // An odd record has one row more on the left; it is taken first, so that the loop inside runs in pairs.
     first = p - 1;
-    const z = q[first] - u[first] * z1 - v[first] * z2;
-    z2 = z1;
-    z1 = z;
+    const z = q[first] - u[first] * inner - v[first] * next;
+    next = inner;
+    inner = z;
     r[first] = y[first] - z;
   }
+  below.fill(0);
+  for (let i = first; i <= p + 1; i++) {
+    const low = r[i] - Math.abs(r[i]);
+    below[0] -= Math.max(-1, LARGE * low);
+    below[1] += low / 2;
+    below[2] += (low * low) / 4;
+  }
+  substituteInside(y, r, u, v, q, below, paired, inner, next);
+}
+
+/** The pairs of rows from `paired` − 1 down to 0 and their mirror images; arrays as in `turnInside`. */
+function substituteInside(
+  y: Float64Array,
+  r: Float64Array,
+  u: Float64Array,
+  v: Float64Array,
+  q: Float64Array,
+  below: Float64Array,
+  paired: number,
+  inner: number,
+  next: number,
+): void {
+  const p = middleOf(y.length);
+  let z1 = inner;
+  let z2 = next;
+  let Z1 = q[p + 1];
+  let Z2 = q[p];
   let count = 0;
   let sum = 0;
   let squares = 0;
-  for (let i = first; i <= p + 1; i++) {
-    const low = r[i] - Math.abs(r[i]);
-    count -= Math.max(-1, LARGE * low);
-    sum += low;
-    squares += low * low;
-  }
   for (let i = paired - 1, j = p + 2; i >= 0; i--, j++) {
     const z = q[i] - u[i] * z1 - v[i] * z2;
     const Z = q[j] - u[j] * Z1 - v[j] * Z2;
@@ -229,5 +254,7 @@ export function substituteAndMeasure({ y, r, u, v, q }: ArplsMemory): BelowZero 
     Z2 = Z1;
     Z1 = Z;
   }
-  return { count, sum: sum / 2, squares: squares / 4 };
+  below[0] += count;
+  below[1] += sum / 2;
+  below[2] += squares / 4;
 }

@@ -48,7 +48,8 @@ function settle(y: Float64Array, lambda: number, options: ArplsOptions): Reweigh
   reweightAndEliminate(memory, stiffness, scale, threshold);
   while (iterations < maxIterations && !converged) {
     iterations++;
-    const { count, sum, squares } = substituteAndMeasure(memory);
+    substituteAndMeasure(memory);
+    const [count, sum, squares] = memory.below;
     const m = count === 0 ? 0 : sum / count;
     const s = count === 0 ? 0 : Math.sqrt(Math.max(squares / count - m * m, 0));
     // Nothing below the baseline, or all of it equally far: no weight would change.
@@ -63,7 +64,7 @@ function settle(y: Float64Array, lambda: number, options: ArplsOptions): Reweigh
 function memoryFor(y: Float64Array): ArplsMemory {
   const n = y.length;
   const [r, u, v, q] = [0, 1, 2, 3].map(() => new Float64Array(n));
-  return { y, r, w: new Float64Array(n).fill(1), u, v, q };
+  return { y, r, w: new Float64Array(n).fill(1), u, v, q, below: new Float64Array(3) };
 }
 
 /** The residuals of the last solution are turned back into the baseline, in place. */

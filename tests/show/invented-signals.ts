@@ -15,13 +15,12 @@ import type { ShownAutocovariance } from "../../toolkit/show/view/autocovariance
 import type { ShownBaseline } from "../../toolkit/show/view/baseline-view.js";
 import type { ShownBlankSubtraction } from "../../toolkit/show/view/blank-subtraction-view.js";
 import type { ShownJointFit } from "../../toolkit/show/view/joint-fit-view.js";
-import type { ShownNoise } from "../../toolkit/show/view/noise-view.js";
 import type { ShownPeakCount } from "../../toolkit/show/view/peak-count-view.js";
 import type { ShownPharmacopoeialNoise } from "../../toolkit/show/view/pharmacopoeial-noise-view.js";
 import { estimateBaseline } from "../../toolkit/signal/baseline.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
-import { estimateNoise } from "../../toolkit/signal/noise.js";
+import { estimateNoise, type Noise } from "../../toolkit/signal/noise.js";
 import { fromSources } from "../../toolkit/uncertainty/measured.js";
 
 export interface InventedEmg {
@@ -214,18 +213,10 @@ export function inventedBlankSubtraction(accepted = true): ShownBlankSubtraction
   };
 }
 
-export function inventedNoise(minutes = 20): ShownNoise {
+export function inventedNoise(minutes = 20): Noise {
   const chromatogram = inventedSignal("B001", [], { minutes: minutes + 2, rise: 0 });
   const noise = estimateNoise(chromatogram, { from: 1, to: minutes + 1 });
-  return {
-    ...noise,
-    kind: "noise",
-    chromatogram,
-    shortTerm: 0.0052,
-    driftPerHour: 60 * noise.drift,
-    samples: Math.round(minutes / STEP) + 1,
-    toString: () => "noise",
-  };
+  return { ...noise, shortTerm: 0.0052 };
 }
 
 export function inventedAutocovariance(): ShownAutocovariance {

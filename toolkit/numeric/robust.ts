@@ -52,6 +52,17 @@ export function medianInPlace(scratch: Float64Array): number {
 }
 
 /**
+ * The value that sorting a scratch array would put into place k, counted from 0; the array is left in another order.
+ * O(n) on average. The values must be numbers (NaN is not looked for).
+ * @throws IonbookError "too-few-points" where there is no place k
+ */
+export function kthSmallestInPlace(scratch: Float64Array, k: number): number {
+  if (!(k >= 0 && k < scratch.length))
+    throw new IonbookError("too-few-points", `${scratch.length} values have no place ${k}`);
+  return select(scratch, k);
+}
+
+/**
  * Puts into place k the value that sorting would put there, smaller ones before it and larger ones after it.
  * @source C. A. R. Hoare, Commun. ACM 4 (1961) 321 (FIND), pivot the median of three
  */

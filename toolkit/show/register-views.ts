@@ -13,6 +13,7 @@ import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
 import type { PeakFigures } from "../peaks/peak-figures.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
+import type { Noise } from "../signal/noise.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { ChargeBalance } from "../water/charge-balance.js";
 import type { ShownIntegration } from "./trace/read-integration.js";
@@ -20,7 +21,6 @@ import type { ShownAutocovariance } from "./view/autocovariance-view.js";
 import type { ShownBaseline } from "./view/baseline-view.js";
 import type { ShownBlankSubtraction } from "./view/blank-subtraction-view.js";
 import type { ShownJointFit } from "./view/joint-fit-view.js";
-import type { ShownNoise } from "./view/noise-view.js";
 import type { ShownPeakCount } from "./view/peak-count-view.js";
 import type { ShownPharmacopoeialNoise } from "./view/pharmacopoeial-noise-view.js";
 
@@ -48,7 +48,7 @@ export function registerAllViews(): void {
   registerView<ShownBlankSubtraction>("blank-subtraction", async (value) =>
     (await import("./view/blank-subtraction-view.js")).blankSubtractionView(value),
   );
-  registerView<ShownNoise>("noise", async (value) => (await import("./view/noise-view.js")).noiseView(value));
+  registerView<Noise>("noise", async (value) => (await import("./view/noise-view.js")).noiseView(value));
   registerView<ShownAutocovariance>("autocovariance", async (value) =>
     (await import("./view/autocovariance-view.js")).autocovarianceView(value),
   );

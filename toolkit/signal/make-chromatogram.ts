@@ -1,6 +1,7 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
 import type { Chromatogram } from "./chromatogram.js";
+import { requireReadings } from "./require-chromatogram.js";
 
 /** What a chromatogram is made of. */
 export interface ChromatogramParts {
@@ -32,7 +33,7 @@ export function makeChromatogram(parts: ChromatogramParts): Chromatogram {
   }
   const time = asFloat64(parts.time);
   const signal = asFloat64(parts.signal);
-  checkReadings(parts.id, time, signal);
+  requireReadings(parts.id, time, signal);
   const signalUnit = parts.signalUnit ?? "µS/cm";
   return {
     kind: "chromatogram",
@@ -52,37 +53,6 @@ export function makeChromatogram(parts: ChromatogramParts): Chromatogram {
 
 function asFloat64(values: ArrayLike<number>): Float64Array {
   return values instanceof Float64Array ? values : Float64Array.from(values);
-}
-
-function checkReadings(id: string, time: Float64Array, signal: Float64Array): void {
-  const n = time.length;
-  if (signal.length !== n) {
-    throw new IonbookError(
-      "length-mismatch",
-      `chromatogram "${id}" has ${n} times and ${signal.length} signals: give one signal for each time`,
-    );
-  }
-  if (n < 2) {
-    throw new IonbookError(
-      "too-few-points",
-      `chromatogram "${id}" has ${n} point${n === 1 ? "" : "s"}: a trace needs at least two`,
-    );
-  }
-  for (let i = 0; i < n; i++) {
-    if (!Number.isFinite(time[i]) || !Number.isFinite(signal[i])) {
-      throw new IonbookError(
-        "not-finite",
-        `point ${i + 1} of chromatogram "${id}" is (${time[i]}, ${signal[i]}): leave out points without a reading`,
-      );
-    }
-    if (i > 0 && !(time[i] > time[i - 1])) {
-      throw new IonbookError(
-        "time-not-increasing",
-        `time of chromatogram "${id}" goes from ${time[i - 1]} to ${time[i]} min at point ${i + 1}: ` +
-          "sort the points by time and keep one reading for each",
-      );
-    }
-  }
 }
 
 function describe(id: string, time: Float64Array, signal: Float64Array, unit: string): string {

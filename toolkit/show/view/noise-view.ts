@@ -1,5 +1,4 @@
 import type { DisplayBundle } from "../../display.js";
-import type { Chromatogram } from "../../signal/chromatogram.js";
 import type { Noise } from "../../signal/noise.js";
 import { stretchChart, windowsOf, withoutDrift } from "../chart/stretch-chart.js";
 import { type Content, html } from "../text/markup.js";
@@ -7,23 +6,11 @@ import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
 import { chartAmongWords } from "./chart-bundle.js";
 import { columnTable } from "./column-table.js";
 
-/** Noise figures with the record that they were read from. */
-export interface ShownNoise extends Noise {
-  readonly kind: "noise";
-  readonly chromatogram: Chromatogram;
-  /** Mean peak-to-peak of consecutive windows of 1 min, and of 10 min over an hour or more. */
-  readonly shortTerm: number;
-  readonly longTerm?: number | undefined;
-  readonly driftPerHour: number;
-  readonly samples: number;
-  toString(): string;
-}
-
 /** Window of the short-term noise, min. */
 const SHORT = 1;
 
 /** The stretch of the noise, drift taken off, with its windows, and every figure with how it is defined. */
-export function noiseView(noise: ShownNoise): Promise<DisplayBundle> {
+export function noiseView(noise: Noise): Promise<DisplayBundle> {
   const { chromatogram, from, to, drift, samples } = noise;
   const stretch = withoutDrift(chromatogram, from, to, drift);
   const spec = stretchChart(stretch, windowsOf(stretch, SHORT), chromatogram.signalUnit);
@@ -41,21 +28,22 @@ interface NamedFigure {
   readonly definition: string;
 }
 
-function noiseFigures(noise: ShownNoise): readonly NamedFigure[] {
+function noiseFigures(noise: Noise): readonly NamedFigure[] {
   const unit = noise.chromatogram.signalUnit;
   const all = "the stretch";
+  const each = (minutes: number) => `each ${quantity(trimmed(minutes, 3), "min")}`;
   const size = (value: number, per = ""): string => quantity(significant(value, 3), `${unit}${per}`);
   const figures: readonly (readonly [string, number | undefined, string, string])[] = [
     [
       "short-term noise",
       noise.shortTerm,
-      "each 1 min",
+      each(noise.windows.shortTerm.length),
       "mean of highest − lowest per window, drift taken off",
     ],
     [
       "long-term noise",
       noise.longTerm,
-      "each 10 min",
+      each(noise.windows.longTerm?.length ?? 10),
       "mean of highest − lowest per window, drift taken off",
     ],
     ["standard deviation", noise.rms, all, "about a straight line"],

@@ -2,7 +2,10 @@
 // derived from the formula, three printed decimals).
 import { describe, expect, it } from "vitest";
 import { emg, emgApexShift } from "../../toolkit/peaks/emg.js";
+import { type FigureName, figureDefinitions } from "../../toolkit/peaks/figure-definitions.js";
+import { figureUncertainties } from "../../toolkit/peaks/figure-replicas.js";
 import { peakFigures, peakResolution } from "../../toolkit/peaks/peak-figures.js";
+import { originOf, publishedCase } from "../numeric/reference.js";
 
 /** τ/σ, apex shift, W½/σ, B/A at 10 %, S at 5 %, true plates, half-height and Foley–Dorsey plates over true ones. */
 const TABLE = [
@@ -88,5 +91,175 @@ describe("misuse is refused", () => {
 
   it("resolution is negative when the peaks are named in the wrong order", () => {
     expect(peakResolution({ ...peak, retentionTime: 4.3 }, peak)).toBeLessThan(0);
+  });
+});
+
+describe("tangents and 4.4 % of the closed form (same table, N_tan/N)", () => {
+  it.each([
+    [0.1, 1.0],
+    [0.3, 1.011],
+    [0.5, 1.053],
+    [0.75, 1.155],
+    [1, 1.301],
+    [1.5, 1.67],
+    [2, 2.08],
+    [3, 2.9],
+  ])("at τ/σ = %d tangent plates over true ones are %d", (tau, ratio) => {
+    const figures = peakFigures({ retentionTime: 100 + emgApexShift(tau), sigma: 1, tau });
+    expect(Math.abs(figures.plateNumberTangent / figures.plateNumberMoments - ratio)).toBeLessThanOrEqual(
+      ratio < 1.6 ? 6e-4 : 6e-3,
+    );
+  });
+
+  it("all plates of a Gaussian are t²/σ², its base 4σ (definition)", () => {
+    const figures = peakFigures({ retentionTime: 50, sigma: 1, tau: 0 });
+    for (const plates of [figures.plateNumber, figures.plateNumberTangent, figures.plateNumberFiveSigma])
+      expect(Math.abs(plates / 2500 - 1)).toBeLessThan(1e-9);
+    expect(Math.abs(figures.baseWidth - 4)).toBeLessThan(1e-9);
+  });
+
+  it("Foley and Dorsey's σ is right within 1 % and τ within 3.5 % from B/A 1.09 on, and not given below 1.03", () => {
+    for (const tau of [0.5, 0.75, 1, 1.5, 2]) {
+      const { foleyDorsey } = peakFigures({ retentionTime: 100, sigma: 1, tau });
+      expect(Math.abs(foleyDorsey.sigma - 1)).toBeLessThan(0.01);
+      expect(Math.abs(foleyDorsey.tau / tau - 1)).toBeLessThan(0.035);
+    }
+    expect(peakFigures({ retentionTime: 100, sigma: 1, tau: 0.2 }).foleyDorsey.tau).toBeNaN();
+  });
+});
+
+describe("what a record does not show is missing with its reason", () => {
+  const time = Float64Array.from({ length: 1201 }, (_, i) => 4 + i / 300);
+  const peak = (at: number, sigma: number, tau: number) => time.map((t) => emg(t, at, sigma, tau));
+  const main = peak(5, 0.06, 0.02);
+  const plus = (other: Float64Array, factor: number) => main.map((y, i) => y + factor * other[i]);
+  const figuresOf = (signal: Float64Array, options = {}) => peakFigures({ time, signal }, options);
+
+  it("levels below a valley to a neighbour, but not those above it", () => {
+    const figures = figuresOf(plus(peak(5.24, 0.06, 0.02), 0.8));
+    expect(figures.asymmetry).toBeNaN();
+    expect(figures.missing.asymmetry).toMatch(/10 % of the height: a valley/);
+    expect(figures.missing.plateNumberFoleyDorsey).toMatch(/valley/);
+    expect(Math.abs(figures.widthAtHalfHeight / figuresOf(main).widthAtHalfHeight - 1)).toBeLessThan(0.02);
+    expect(figures.missing.plateNumber).toBeUndefined();
+  });
+
+  it("everything that needs a top that was cut off", () => {
+    const figures = figuresOf(main.map((y) => Math.min(y, 4)));
+    expect(figures.plateNumber).toBeNaN();
+    expect(figures.plateNumberTangent).toBeNaN();
+    expect(figures.missing.plateNumber).toMatch(/limit/);
+    expect(figures.warnings.join()).toMatch(/equal highest readings/);
+  });
+
+  it("everything where the highest reading is a spike", () => {
+    const spiked = main.slice();
+    spiked[310] += 3;
+    expect(figuresOf(spiked).missing.widthAtHalfHeight).toMatch(/spike/);
+  });
+
+  it("5 % of the height where signal to noise is below 60", () => {
+    const rms = Math.max(...main) / 50;
+    expect(figuresOf(main, { noise: { rms } }).missing.tailing).toMatch(/signal to noise 50/);
+    expect(figuresOf(main, { noise: { rms: rms / 2 } }).missing.tailing).toBeUndefined();
+  });
+
+  it("low levels over a baseline that falls below zero beside the peak", () => {
+    const figures = figuresOf(main.map((y, i) => y - 0.25 / (1 + Math.exp(-(time[i] - 5.1) / 0.02))));
+    expect(figures.missing.tailing).toMatch(/mend the baseline/);
+    expect(figures.plateNumber).toBeGreaterThan(0);
+  });
+
+  it("moments of a record that does not come down to 0.1 % of the height", () => {
+    const short = { time: time.subarray(240, 350), signal: main.subarray(240, 350) };
+    expect(peakFigures(short).missing.plateNumberMoments).toMatch(/moments need both ends/);
+    expect(figuresOf(main).plateNumberMoments).toBeCloseTo(5.02 ** 2 / (0.06 ** 2 + 0.02 ** 2), 0);
+  });
+
+  it("a coarse record warns, a front warns", () => {
+    const coarse = { time: time.filter((_, i) => i % 8 === 0), signal: main.filter((_, i) => i % 8 === 0) };
+    expect(peakFigures(coarse).warnings.join()).toMatch(/samples across the half height/);
+    expect(peakFigures({ retentionTime: 5, sigma: 0.06, tau: -0.06 }).warnings.join()).toMatch(/front/);
+    expect(figuresOf(main).warnings).toEqual([]);
+  });
+});
+
+describe("signal to noise", () => {
+  const published = publishedCase("t08_peak_measures.json", "signal_to_noise_definitions");
+  it(`is the published one by both definitions (${originOf(published)})`, () => {
+    const { H, noise_peak_to_peak: h } = published.inputs as Readonly<Record<string, number>>;
+    const shape = { retentionTime: 5, sigma: 1, tau: 0, area: H * Math.sqrt(2 * Math.PI) };
+    const figures = peakFigures(shape, { noise: { h, rms: h / 5 } });
+    expect(figures.signalToNoise).toBeCloseTo(published.expected.sn_2H_over_h as number, 9);
+    expect(figures.signalToNoiseRms).toBeCloseTo(H / (h / 5), 9);
+    expect(peakFigures(shape).signalToNoise).toBeUndefined();
+    expect(() => peakFigures(shape, { noise: { rms: 0 } })).toThrow(
+      expect.objectContaining({ code: "bad-noise" }),
+    );
+  });
+});
+
+describe("every figure", () => {
+  it("that stands in a result has a name, a formula, a standard and a range", () => {
+    const figures = peakFigures(
+      { retentionTime: 5, sigma: 0.1, tau: 0.02, area: 1 },
+      { holdUpTime: 1, noise: { rms: 1, h: 5 } },
+    );
+    const passed = new Set([
+      "kind",
+      "retentionTime",
+      "height",
+      "foleyDorsey",
+      "moments",
+      "gradient",
+      "missing",
+      "warnings",
+      "toString",
+    ]);
+    for (const name of Object.keys(figures).filter((key) => !passed.has(key))) {
+      const about = figureDefinitions[name as FigureName];
+      expect(about, name).toBeDefined();
+      for (const text of [about.name, about.formula, about.standard, about.valid]) expect(text).not.toBe("");
+    }
+  });
+
+  it("is called apparent in a gradient", () => {
+    const shape = { retentionTime: 5, sigma: 0.1, tau: 0 };
+    expect(String(peakFigures(shape, { gradient: true, holdUpTime: 1 }))).toMatch(
+      /k_app = 4.*gradient, not a column property/,
+    );
+    expect(String(peakFigures(shape))).not.toMatch(/gradient/);
+  });
+});
+
+describe("uncertainty from replicas", () => {
+  const shape = { retentionTime: 5, sigma: 0.08, tau: 0.03, area: 1 };
+  const interval = 1 / 300;
+  const height = peakFigures(shape).height;
+  it("lies above the least possible for white noise, and within three times of it", () => {
+    const ratio = 300;
+    const found = figureUncertainties(shape, { interval, noise: height / ratio });
+    const least = 1.06 / (ratio * Math.sqrt(shape.sigma / interval));
+    const { retentionTime, widthAtHalfHeight } = found;
+    const time = (retentionTime?.u ?? 0) / shape.sigma / least;
+    const width = (widthAtHalfHeight?.u ?? 0) / (widthAtHalfHeight?.value ?? 1) / least;
+    expect(time).toBeGreaterThan(0.9);
+    expect(time).toBeLessThan(3);
+    expect(width).toBeGreaterThan(0.9);
+    expect(width).toBeLessThan(3);
+    expect(found.plateNumber?.u).toBeGreaterThan(0);
+  });
+
+  it("grows with slow noise taken from blanks, and leaves out what the replicas do not show", () => {
+    const slow = Float64Array.from({ length: 4000 }, (_, i) => (height / 40) * Math.sin(i / 45));
+    const found = figureUncertainties(shape, { interval, blanks: [slow], replicas: 50 });
+    const white = figureUncertainties(shape, { interval, noise: height / 2000, replicas: 50 });
+    expect(found.asymmetry?.u).toBeGreaterThan(5 * (white.asymmetry?.u ?? 0));
+    expect(
+      figureUncertainties(shape, { interval, noise: height / 20, replicas: 50 }).tailing,
+    ).toBeUndefined();
+    expect(() => figureUncertainties(shape, { interval })).toThrow(
+      expect.objectContaining({ code: "no-noise" }),
+    );
   });
 });

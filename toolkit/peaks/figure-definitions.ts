@@ -64,7 +64,7 @@ export const figureDefinitions = {
     unit: "",
     formula: "16 (t/W_b)²",
     standard: IUPAC,
-    valid: "exact for a Gaussian; flatters a tail as the half height does; isocratic",
+    valid: "exact for a Gaussian; as high for a tail as the half height; isocratic",
   },
   plateNumberFiveSigma: {
     name: "plates, 4.4 % of the height",

@@ -43,6 +43,8 @@ export interface ArplsMemory {
   readonly q: Float64Array;
   /** Count, sum and sum of squares of the residuals below zero. */
   readonly below: Float64Array;
+  /** Σ (w − w′)² and Σ w² of the last turn's inner rows. */
+  readonly change: Float64Array;
 }
 
 /** Scale and threshold that turn a residual of 0 into a weight of exactly 1: those of the first turn. */
@@ -70,10 +72,11 @@ export function reweightAndEliminate(
   const p = middleOf(n);
   const [left, right] = [newChain(), newChain()];
   let moved = 0;
-  const before = squaredLength(w);
+  let before = 0;
   const reweighted = (i: number): number => {
     const old = w[i];
     const next = weightOf(scale * (r[i] - threshold));
+    before += old * old;
     moved += (next - old) * (next - old);
     w[i] = next;
     return next;
@@ -87,7 +90,10 @@ export function reweightAndEliminate(
   for (let i = 0; i < Math.min(END_ROWS, p); i++) plainRow(i, true);
   for (let k = 0; k < Math.min(END_ROWS, paired); k++) plainRow(n - 1 - k, false);
   if (paired > END_ROWS) {
-    moved += turnInside(y, r, w, memory.u, memory.v, out, lambda, scale, threshold, left, right, paired);
+    const { u, v, change } = memory;
+    turnInside(y, r, w, u, v, out, change, lambda, scale, threshold, left, right, paired);
+    moved += change[0];
+    before += change[1];
   }
   if (p > paired && p > END_ROWS) plainRow(p - 1, true);
   const [a, b] = [reweighted(p), reweighted(p + 1)];
@@ -99,7 +105,7 @@ export function reweightAndEliminate(
  * The rows inside, from both ends; a function of its own, because nearly all the time is spent here. No closures, and
  * arrays instead of their holder: compiled code that read a holder's fields would be thrown away with the next holder.
  *
- * @returns Σ (w − w′)² over these rows
+ * Leaves Σ (w − w′)² and Σ w² over these rows in `sums`.
  */
 function turnInside(
   y: Float64Array,
@@ -108,13 +114,14 @@ function turnInside(
   u: Float64Array,
   v: Float64Array,
   out: Float64Array,
+  sums: Float64Array,
   lambda: number,
   scale: number,
   threshold: number,
   left: Chain,
   right: Chain,
   to: number,
-): number {
+): void {
   const diagonal = 6 * lambda;
   const beside = -4 * lambda;
   const table = exponentials;
@@ -131,6 +138,7 @@ function turnInside(
   let Q1 = right[CHAIN.q1];
   let Q2 = right[CHAIN.q2];
   let moved = 0;
+  let before = 0;
   for (let i = END_ROWS, j = y.length - 1 - END_ROWS; i < to; i++, j--) {
     // weightOf, twice and written out: a call in here would cost as much as all the rest.
     let x = scale * (r[i] - threshold);
@@ -147,8 +155,11 @@ function turnInside(
     const SERIES = 1 + X + XX * (0.5 + X * (1 / 6) + XX * (1 / 24 + X * (1 / 120)));
     const next = 1 / (1 + table[(k + REACH * PER_UNIT) | 0] * series);
     const NEXT = 1 / (1 + table[(K + REACH * PER_UNIT) | 0] * SERIES);
-    const change = next - w[i];
-    const CHANGE = NEXT - w[j];
+    const old = w[i];
+    const OLD = w[j];
+    const change = next - old;
+    const CHANGE = NEXT - OLD;
+    before += old * old + OLD * OLD;
     moved += change * change + CHANGE * CHANGE;
     w[i] = next;
     w[j] = NEXT;
@@ -177,13 +188,8 @@ function turnInside(
   }
   leaveChain(left, lambda, u1, v1, v2, du1, q1, q2);
   leaveChain(right, lambda, U1, V1, V2, DU1, Q1, Q2);
-  return moved;
-}
-
-function squaredLength(w: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < w.length; i++) sum += w[i] * w[i];
-  return sum;
+  sums[0] = moved;
+  sums[1] = before;
 }
 
 /**

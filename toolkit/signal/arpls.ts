@@ -64,7 +64,16 @@ function settle(y: Float64Array, lambda: number, options: ArplsOptions): Reweigh
 function memoryFor(y: Float64Array): ArplsMemory {
   const n = y.length;
   const [r, u, v, q] = [0, 1, 2, 3].map(() => new Float64Array(n));
-  return { y, r, w: new Float64Array(n).fill(1), u, v, q, below: new Float64Array(3) };
+  return {
+    y,
+    r,
+    w: new Float64Array(n).fill(1),
+    u,
+    v,
+    q,
+    below: new Float64Array(3),
+    change: new Float64Array(2),
+  };
 }
 
 /** The residuals of the last solution are turned back into the baseline, in place. */

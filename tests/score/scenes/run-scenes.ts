@@ -1,0 +1,41 @@
+import { gradientScene } from "./gradient-scene.js";
+import { type JudgedScene, judgeScene } from "./judge.js";
+import { ladderScene } from "./ladder-scene.js";
+import { NOISE_KINDS, type Scene, type TailForm } from "./scene.js";
+
+/** Rows for seeds, columns for kinds of noise: six of nine are no sums of exponentials, and no noise has one form alone. */
+const TAILS: readonly (readonly TailForm[])[] = [
+  ["exponential", "power law", "tabulated"],
+  ["power law", "tabulated", "slow exponentials"],
+  ["tabulated", "slow exponentials", "power law"],
+];
+
+/** How many sample runs each scene of a family has. */
+export interface Size {
+  readonly seeds: readonly number[];
+  readonly anions: number;
+  readonly cations: number;
+  readonly ladder: number;
+}
+
+export const FULL: Size = { seeds: [1, 2, 3], anions: 15, cations: 15, ladder: 36 };
+
+/** The scenes of a size, one after the other: each kind of noise for anions and ladder, the cations take turns. */
+export function* scenesOf({ seeds, anions, cations, ladder }: Size): Generator<Scene> {
+  for (const [s, seed] of seeds.entries()) {
+    for (const [k, noise] of NOISE_KINDS.entries()) {
+      const tail = (shift: number) => TAILS[(s + shift) % TAILS.length][k];
+      if (ladder > 0) yield ladderScene(seed, noise, tail(0), ladder);
+      if (anions > 0) yield gradientScene("anions", seed, noise, tail(1), anions);
+      if (cations > 0 && k === s % NOISE_KINDS.length)
+        yield gradientScene("cations", seed, noise, tail(2), cations);
+    }
+  }
+}
+
+/** Every scene made, integrated by the product and judged; only the judgement is kept. */
+export function runScenes(size: Size): readonly JudgedScene[] {
+  const out: JudgedScene[] = [];
+  for (const scene of scenesOf(size)) out.push(judgeScene(scene));
+  return out;
+}

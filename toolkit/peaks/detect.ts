@@ -1,5 +1,6 @@
 import { gaussianSmooth } from "../signal/smooth.js";
-import { robustSpread, secondDerivativeFilter } from "./second-derivative-filter.js";
+import { robustSpread, sparseResponse } from "./second-derivative-filter.js";
+import { type WidthRung, widthRungs } from "./width-rungs.js";
 
 export interface DetectOptions {
   /** Standard deviation in samples of the peaks expected at an index. */
@@ -8,6 +9,8 @@ export interface DetectOptions {
   readonly falsePeaks?: number;
   /** Overrides the threshold that follows from falsePeaks, in spreads of the filter output. */
   readonly threshold?: number;
+  /** The most that something known to stand in the record (a corner of the programme) answers at an index. @default 0 */
+  readonly knownAnswer?: (index: number, scale: number) => number;
 }
 
 /** A place where the filter says "peak". */
@@ -20,8 +23,17 @@ export interface Candidate {
   readonly scale: number;
 }
 
+/** What rises above the baseline and what falls below it, each in time order. */
+export interface SignedCandidates {
+  readonly peaks: readonly Candidate[];
+  readonly dips: readonly Candidate[];
+}
+
 /** Filter scales as multiples of the expected peak width: the narrow one keeps close neighbours apart. */
 const SCALES = [0.45, 0.8, 1.25] as const;
+const FALSE_PEAKS = 0.05;
+/** Answers of one peak at several scales lie within this many widths. */
+const SAME_PEAK = 0.9;
 
 /**
  * Threshold in spreads that lets `falsePeaks` through in a record of `length` samples of pure noise:
@@ -39,80 +51,139 @@ export function detectionThreshold(length: number, scale: number, falsePeaks: nu
  * Peaks of a baseline-corrected, evenly sampled record with a stated rate of false ones, in time order.
  *
  * At each scale the local maxima of the zero-area filter above U spreads are candidates; those that several
- * scales see are one. Candidates within three scales of the ends are left out.
+ * scales see are one. Scales follow the expected width along the record. Candidates within three scales of the
+ * ends are left out. O(n).
  *
  * @param y baseline-corrected signal
  */
 export function detectPeaks(y: Float64Array, options: DetectOptions): readonly Candidate[] {
-  const { widthAt, falsePeaks = 0.05 } = options;
-  const n = y.length;
-  const typical = widthAt(n >> 1);
-  const found: Candidate[] = [];
-  for (const factor of SCALES) {
-    for (const c of atScale(y, factor, typical, falsePeaks / SCALES.length, options)) found.push(c);
-  }
-  return merge(found, y, widthAt);
+  return detect(y, options, false).peaks;
 }
 
+/** The same for both signs at once: `dips` answer the filter of the signal turned upside down. */
+export function detectBothSigns(y: Float64Array, options: DetectOptions): SignedCandidates {
+  return detect(y, options, true);
+}
+
+function detect(y: Float64Array, options: DetectOptions, both: boolean): SignedCandidates {
+  const { widthAt, falsePeaks = FALSE_PEAKS } = options;
+  const peaks: Candidate[] = [];
+  const dips: Candidate[] = [];
+  if (y.length === 0) return { peaks, dips };
+  for (const rung of widthRungs(y.length, widthAt)) {
+    for (const factor of SCALES) {
+      const scale = Math.max(factor * rung.width, 1);
+      const limit = options.threshold ?? detectionThreshold(y.length, scale, falsePeaks / SCALES.length);
+      atScale(y, scale, limit, rung, options, peaks, both ? dips : undefined);
+    }
+  }
+  const smooth = gaussianSmooth(y, Math.max(1, 0.3 * widthAt(y.length >> 1)));
+  return { peaks: merge(peaks, smooth, widthAt, 1), dips: merge(dips, smooth, widthAt, -1) };
+}
+
+/** Adds the candidates of one scale within the stretches of a rung. */
 function atScale(
   y: Float64Array,
-  factor: number,
-  typical: number,
-  falsePeaks: number,
-  options: DetectOptions,
-): Candidate[] {
-  const n = y.length;
-  const scale = Math.max(factor * typical, 1);
-  const response = secondDerivativeFilter(y, scale);
-  const spread = robustSpread(response, Math.ceil(scale));
-  const out: Candidate[] = [];
-  if (!(spread > 0)) return out;
-  const limit = (options.threshold ?? detectionThreshold(n, scale, falsePeaks)) * spread;
-  const reach = Math.max(2, Math.round(0.8 * scale));
-  const edge = Math.ceil(3 * scale);
-  for (let i = edge; i < n - edge; i++) {
-    const r = response[i];
-    if (r < limit || r < response[i - 1] || r <= response[i + 1]) continue;
-    let highest = true;
-    for (let k = Math.max(0, i - reach); k <= Math.min(n - 1, i + reach); k++)
-      if (response[k] > r) highest = false;
-    if (highest && !isSideLobe(response, i, scale)) out.push({ index: i, significance: r / spread, scale });
+  scale: number,
+  threshold: number,
+  { stretches }: WidthRung,
+  { knownAnswer }: DetectOptions,
+  peaks: Candidate[],
+  dips: Candidate[] | undefined,
+): void {
+  const { values, step } = sparseResponse(y, scale);
+  const spread = spreadOf(values, Math.ceil(scale / step));
+  if (!(spread > 0)) return;
+  const limit = threshold * spread;
+  const edge = 3 * scale;
+  for (const [from, to] of stretches) {
+    const first = Math.max(1, Math.ceil(Math.max(from, edge) / step));
+    const last = Math.min(values.length - 2, Math.floor((Math.min(to, y.length - edge) - 1) / step));
+    for (let k = first; k <= last; k++) {
+      const r = values[k];
+      const sign = r > 0 ? 1 : -1;
+      if (sign * r < limit || sign * r < sign * values[k - 1] || sign * r <= sign * values[k + 1]) continue;
+      const list = r > 0 ? peaks : dips;
+      if (list === undefined || !isHighest(values, k, scale / step, sign)) continue;
+      const index = Math.min(Math.round(step * vertex(values, k) + 0.5 * (step - 1)), y.length - 1);
+      if (r > 0 && knownAnswer !== undefined && r < limit + knownAnswer(index, scale)) continue;
+      list.push({ index, significance: Math.abs(r) / spread, scale });
+    }
   }
-  return out;
+}
+
+/** The filter's own spread; where most of a record is exactly flat, what rounding leaves of its largest answer. */
+function spreadOf(values: Float64Array, grow: number): number {
+  const spread = robustSpread(values, grow);
+  if (spread > 0) return spread;
+  let largest = 0;
+  for (const r of values) if (Math.abs(r) > largest) largest = Math.abs(r);
+  return 1e-9 * largest;
 }
 
 /**
- * The filter answers a strong peak with two negative lobes and, on their far sides, with small positive ones.
- * A candidate beside a lobe of a much stronger answer is that ripple, not a peak.
+ * Whether a local maximum is the highest answer around, and no ripple: the filter answers a strong peak with two
+ * negative lobes and, on their far sides, with small positive ones. A candidate beside a lobe of a much stronger
+ * answer is that ripple, not a peak.
  */
-function isSideLobe(response: Float64Array, at: number, scale: number): boolean {
-  const reach = Math.ceil(5.5 * scale);
-  const r = response[at];
-  for (let k = Math.max(0, at - reach); k <= Math.min(response.length - 1, at + reach); k++) {
-    if (response[k] > 3e3 * r) return true;
+function isHighest(values: Float64Array, at: number, scale: number, sign: number): boolean {
+  const near = Math.max(2, Math.round(0.8 * scale));
+  const far = Math.ceil(5.5 * scale);
+  const r = sign * values[at];
+  const to = Math.min(values.length - 1, at + far);
+  for (let k = Math.max(0, at - far); k <= to; k++) {
+    const other = sign * values[k];
+    if (other > (Math.abs(k - at) <= near ? r : 3e3 * r)) return false;
   }
-  return false;
+  return true;
+}
+
+function vertex(values: Float64Array, at: number): number {
+  const bend = values[at - 1] - 2 * values[at] + values[at + 1];
+  if (bend === 0) return at;
+  return at + Math.min(Math.max((0.5 * (values[at - 1] - values[at + 1])) / bend, -0.5), 0.5);
 }
 
 /** Joins the answers of the scales: within 0.9 widths the most significant one stands for all. */
-function merge(found: Candidate[], y: Float64Array, widthAt: (i: number) => number): Candidate[] {
+function merge(
+  found: Candidate[],
+  smooth: Float64Array,
+  widthAt: (i: number) => number,
+  sign: 1 | -1,
+): Candidate[] {
+  const byIndex = [...found].sort((a, b) => a.index - b.index);
+  const position = new Map(byIndex.map((c, k) => [c, k]));
+  const taken = new Uint8Array(byIndex.length);
   const kept: Candidate[] = [];
+  const widest = SAME_PEAK * byIndex.reduce((most, c) => Math.max(most, widthAt(c.index)), 0);
   for (const c of [...found].sort((a, b) => b.significance - a.significance)) {
-    if (kept.every((k) => Math.abs(k.index - c.index) > 0.9 * widthAt(c.index))) kept.push(c);
+    const at = position.get(c) ?? 0;
+    if (taken[at] === 1) continue;
+    kept.push(c);
+    for (const direction of [-1, 1]) {
+      for (let k = at + direction; k >= 0 && k < byIndex.length; k += direction) {
+        const other = byIndex[k];
+        if (Math.abs(other.index - c.index) > widest) break;
+        if (Math.abs(other.index - c.index) <= SAME_PEAK * widthAt(other.index)) taken[k] = 1;
+      }
+    }
   }
-  const smooth = gaussianSmooth(y, Math.max(1, 0.3 * widthAt(y.length >> 1)));
   return kept
     .sort((a, b) => a.index - b.index)
-    .map((c) => ({ ...c, index: climb(smooth, c.index, widthAt(c.index)) }));
+    .map((c) => ({ ...c, index: climb(smooth, c.index, widthAt(c.index), sign) }));
 }
 
-/** Moves a candidate to the local maximum of the smoothed signal within half a width, where there is one. */
-function climb(smooth: Float64Array, at: number, width: number): number {
+/** Moves a candidate to the local extreme of the smoothed signal within half a width, where there is one. */
+function climb(smooth: Float64Array, at: number, width: number, sign: 1 | -1): number {
   const reach = Math.max(1, Math.round(0.5 * width));
   let best = at;
   for (let k = Math.max(1, at - reach); k <= Math.min(smooth.length - 2, at + reach); k++) {
-    if (smooth[k] > smooth[best]) best = k;
+    if (sign * smooth[k] > sign * smooth[best]) best = k;
   }
-  const isMaximum = smooth[best] >= smooth[best - 1] && smooth[best] >= smooth[best + 1];
-  return isMaximum ? best : at;
+  const isExtreme =
+    best > 0 &&
+    best < smooth.length - 1 &&
+    sign * smooth[best] >= sign * smooth[best - 1] &&
+    sign * smooth[best] >= sign * smooth[best + 1];
+  return isExtreme ? best : at;
 }

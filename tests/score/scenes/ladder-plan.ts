@@ -76,10 +76,21 @@ function load(rung: Rung, height: number, rider?: RiderDesign): Load {
   return rider === undefined ? { rung, height, overload } : { rung, height, overload, rider };
 }
 
-/** One standard: the riders of 9 σ keep out of each other's way in a mixture of their own. */
-export function standardLoads(pairs: Pairs, level: number, mixture: 0 | 1): readonly Load[] {
-  const riders = GIANTS.flatMap(riderRungs).filter(({ gap }) => (gap === 9) === (mixture === 1));
-  return [...ISOLATED, ...pairs.flat(), ...GIANTS, ...riders].map((rung) => load(rung, TOP_LEVEL * level));
+/** What the mixtures of the standards hold: in each, everything stands as it does in a sample without its giants. */
+export const MIXTURES = ["giants, pairs and singles", "riders of 6 and 14 σ", "riders of 9 σ"] as const;
+
+/** One standard of a mixture: a giant's limits must not be cut by riders as high as itself, nor one rider's by another. */
+export function standardLoads(
+  pairs: Pairs,
+  level: number,
+  mixture: (typeof MIXTURES)[number],
+): readonly Load[] {
+  const riders = GIANTS.flatMap(riderRungs);
+  const rungs =
+    mixture === "giants, pairs and singles"
+      ? [...ISOLATED, ...pairs.flat(), ...GIANTS]
+      : riders.filter(({ gap }) => (gap === 9) === (mixture === "riders of 9 σ"));
+  return rungs.map((rung) => load(rung, TOP_LEVEL * level));
 }
 
 /** One sample, number `run` of a scene: heights are drawn, ratios and gaps of the riders go round. */

@@ -9,6 +9,7 @@ import {
   GIANTS,
   LEVELS,
   type Load,
+  MIXTURES,
   pairRungs,
   sampleLoads,
   sigmaAt,
@@ -72,9 +73,7 @@ export function ladderScene(
     tail,
     blanks: Array.from({ length: blanks }, (_, k) => run(`blank ${k}`, [])),
     standards: LEVELS.flatMap((level) =>
-      ([0, 1] as const).map((mixture) =>
-        run(`standard ${level} ${mixture}`, standardLoads(pairs, level, mixture)),
-      ),
+      MIXTURES.map((mixture) => run(`standard ${level}, ${mixture}`, standardLoads(pairs, level, mixture))),
     ),
     samples: Array.from({ length: samples }, (_, k) => sample(k)),
     named: [],

@@ -18,7 +18,13 @@ export interface Size {
   readonly ladder: number;
 }
 
-export const FULL: Size = { seeds: [1, 2, 3], anions: 15, cations: 15, ladder: 36 };
+/** The full size; `SCORE_SEEDS=1` shortens it for a look. */
+export const FULL: Size = {
+  seeds: (process.env.SCORE_SEEDS ?? "1,2,3").split(",").map(Number),
+  anions: 15,
+  cations: 15,
+  ladder: 36,
+};
 
 /** The scenes of a size, one after the other: each kind of noise for anions and ladder, the cations take turns. */
 export function* scenesOf({ seeds, anions, cations, ladder }: Size): Generator<Scene> {

@@ -1,18 +1,14 @@
 import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, it } from "vitest";
-import { quantify } from "../../toolkit/batch/quantify/quantify.js";
-import { openBatch } from "../../toolkit/batch/reading/open-batch.js";
 import type { Explanation, Results } from "../../toolkit/batch/types.js";
+import { demoResults, DEMO_FOLDER as folder } from "./demo-results.js";
 
-const folder = fileURLToPath(new URL("../../datasets/road-salt-in-wells", import.meta.url));
 let found: Results;
 
 beforeAll(async () => {
-  const batches = [await openBatch(join(folder, "anions")), await openBatch(join(folder, "cations"))];
-  found = await quantify(batches);
+  found = await demoResults();
 }, 30_000);
 
 const stepOf = (why: Explanation, step: string): string =>

@@ -1,16 +1,15 @@
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { quantify } from "../../toolkit/batch/quantify/quantify.js";
 import { alignRun, type ReferenceTime, UNALIGNED } from "../../toolkit/batch/quantify/retention.js";
 import { openBatch } from "../../toolkit/batch/reading/open-batch.js";
 import type { Results } from "../../toolkit/batch/types.js";
 import { correlation } from "../../toolkit/uncertainty/measured.js";
+import { DEMO_FOLDER as DATA, demoResults } from "./demo-results.js";
 
 // The demonstration data (invented), copied so that both folders call their injections R001, R002, …
-const DATA = fileURLToPath(new URL("../../datasets/road-salt-in-wells/", import.meta.url));
 const place = mkdtempSync(join(tmpdir(), "ionbook-same-ids-"));
 afterAll(() => rmSync(place, { recursive: true, force: true }));
 
@@ -26,7 +25,7 @@ function withSharedIds(channel: "anions" | "cations", letter: string): string {
 let original: Results;
 let shared: Results;
 beforeAll(async () => {
-  original = await quantify([await openBatch(join(DATA, "anions")), await openBatch(join(DATA, "cations"))]);
+  original = await demoResults();
   const folders = [withSharedIds("anions", "A"), withSharedIds("cations", "C")];
   shared = await quantify(await Promise.all(folders.map(openBatch)));
 }, 60_000);

@@ -1,10 +1,10 @@
 import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
 import { quantify } from "../../toolkit/batch/quantify/quantify.js";
-import { openBatch } from "../../toolkit/batch/reading/open-batch.js";
 import type { Batch, Results, SampleResult } from "../../toolkit/batch/types.js";
 import { ion as ionOf } from "../../toolkit/ions/ion-table.js";
 import { covariance, type MeasuredValue } from "../../toolkit/uncertainty/measured.js";
+import { demoResults } from "./demo-results.js";
 import { refusalOf } from "./refusal.js";
 
 // The road-salt batches are invented; truth.json says what the simulator put into every sample.
@@ -30,10 +30,8 @@ let both: Results;
 let alone: Results;
 
 beforeAll(async () => {
-  [anions, cations] = await Promise.all(
-    ["anions", "cations"].map((name) => openBatch(new URL(name, folder).pathname)),
-  );
-  both = await quantify([anions, cations]);
+  both = await demoResults();
+  [anions, cations] = both.batches;
   alone = await quantify(anions);
 }, 30_000);
 

@@ -10,6 +10,7 @@ export default defineConfig({
   test: {
     include: [
       "tests/score/**/*.test.ts",
+      "tests/end-to-end/investigation.test.ts",
       "tests/end-to-end/notebook-commands.test.ts",
       "tests/notebook-report/page-in-browser.test.ts",
       "tests/show/page-in-browser.test.ts",

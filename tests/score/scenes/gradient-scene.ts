@@ -40,6 +40,7 @@ export function gradientScene(
   tail: TailForm,
   samples: number,
   blanks = 3,
+  levels: number = LEVELS.length,
 ): Scene {
   const column = COLUMNS[family];
   const name = `${family}, ${noise}, ${tail}, seed ${seed}`;
@@ -57,7 +58,9 @@ export function gradientScene(
     noise,
     tail,
     blanks: Array.from({ length: blanks }, (_, k) => run(`blank ${k}`, [], k)),
-    standards: LEVELS.map((level, k) => run(`standard ${level}`, standard(column, level), blanks + k)),
+    standards: LEVELS.slice(0, levels).map((level, k) =>
+      run(`standard ${level}`, standard(column, level), blanks + k),
+    ),
     samples: Array.from({ length: samples }, (_, k) =>
       run(`sample ${k}`, sample(column, k, stream(`sample ${k}`, "amounts")), blanks + LEVELS.length + k),
     ),

@@ -51,6 +51,7 @@ export function ladderScene(
   tail: TailForm,
   samples: number,
   blanks = 3,
+  levels: number = LEVELS.length,
 ): Scene {
   const name = `ladder, ${noise}, ${tail}, seed ${seed}`;
   const stream = (...stage: (string | number)[]) =>
@@ -72,7 +73,7 @@ export function ladderScene(
     noise,
     tail,
     blanks: Array.from({ length: blanks }, (_, k) => run(`blank ${k}`, [])),
-    standards: LEVELS.flatMap((level) =>
+    standards: LEVELS.slice(0, levels).flatMap((level) =>
       MIXTURES.map((mixture) => run(`standard ${level}, ${mixture}`, standardLoads(pairs, level, mixture))),
     ),
     samples: Array.from({ length: samples }, (_, k) => sample(k)),

@@ -34,7 +34,7 @@ export interface SampleResult {
 export type PeakIdentity = "confirmed" | "supported" | "tentative" | "ambiguous" | "unknown" | "system";
 
 /** How the area of a peak was obtained: a choice that is part of the result. */
-export type IntegrationRule = "summation" | "joint fit" | "rider fit" | "fixed window";
+export type AreaRule = "summation" | "joint fit" | "rider fit" | "fixed window";
 
 /** One row of peaks.csv. */
 export interface PeakResult {
@@ -56,7 +56,7 @@ export interface PeakResult {
   /** Limits, min. */
   readonly start: number;
   readonly end: number;
-  readonly rule: IntegrationRule;
+  readonly rule: AreaRule;
   readonly flags: readonly string[];
 }
 

@@ -1,4 +1,5 @@
 import { gaussianSmooth } from "../signal/smooth.js";
+import { becauseApart, becauseOverlapped, becauseRiding } from "./because.js";
 import { giantBeside, tailUnder, withTail } from "./giant.js";
 import { jointly } from "./measure-jointly.js";
 import { rider } from "./measure-rider.js";
@@ -41,11 +42,29 @@ export function integratePeaks(
   peaks: readonly PlacedPeak[],
   options: IntegrateOptions,
 ): readonly MeasuredPeak[] {
-  if (peaks.length === 0) return [];
+  return integrateInDetail(y, peaks, options).measured;
+}
+
+/** What an integration went through, for those who compare rules and baselines afterwards. */
+export interface DetailedIntegration {
+  readonly smooth: Float64Array;
+  readonly prepared: readonly Prepared[];
+  readonly around: readonly Surroundings[];
+  readonly measured: readonly MeasuredPeak[];
+}
+
+/** The same as `integratePeaks`, with what it saw around each peak. */
+export function integrateInDetail(
+  y: Float64Array,
+  peaks: readonly PlacedPeak[],
+  options: IntegrateOptions,
+): DetailedIntegration {
   const narrowest = Math.min(...peaks.map((p) => p.sigma));
-  const smooth = gaussianSmooth(y, Math.max(1, 0.3 * narrowest));
+  const smooth = peaks.length === 0 ? y : gaussianSmooth(y, Math.max(1, 0.3 * narrowest));
   const prepared = peaks.map((p) => prepare(y, smooth, p, options.white));
-  return prepared.map((_, k) => measure(y, smooth, prepared, k, options));
+  const around = prepared.map((_, k) => surroundings(smooth, prepared, k, options.white));
+  const measured = prepared.map((_, k) => measure(y, smooth, prepared, k, around[k], options));
+  return { smooth, prepared, around, measured };
 }
 
 function measure(
@@ -53,21 +72,23 @@ function measure(
   smooth: Float64Array,
   peaks: readonly Prepared[],
   k: number,
+  around: Surroundings,
   options: IntegrateOptions,
 ): MeasuredPeak {
   const own = peaks[k];
-  const around = surroundings(smooth, peaks, k, options.white);
   const overlapped = own.present
     ? around.raisedLeft || around.raisedRight
     : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
   const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO);
   const tail = giant === undefined ? 0 : tailUnder(peaks[giant], own);
-  if (!overlapped && tail < TAIL_SHARE * own.height) return withTail(summed(y, own, around, options), tail);
+  if (!overlapped && tail < TAIL_SHARE * own.height)
+    return { ...withTail(summed(y, own, around, options), tail), because: becauseApart(own, around) };
   if (giant !== undefined) {
     const fitted = rider(y, smooth, peaks, k, giant, options);
-    if (fitted) return withTail(fitted, tail);
+    if (fitted) return { because: becauseRiding(own, peaks[giant]), ...withTail(fitted, tail) };
   }
-  return jointly(y, smooth, peaks, k, around, options);
+  const fitted = jointly(y, smooth, peaks, k, around, options);
+  return { ...fitted, because: becauseOverlapped(own, peaks, around) };
 }
 
 function summed(
@@ -88,6 +109,7 @@ function summed(
     uNoise: noiseOf(weights, first, own, options),
     uIntegration: together(sources),
     sources,
+    shares: weights,
     height: own.height,
     first,
     last,

@@ -12,6 +12,9 @@ import {
 import { SHARING, shareOf } from "./share-signal.js";
 import type { Surroundings } from "./surroundings.js";
 
+/** Freedom of a shape that standards have shown. */
+const KNOWN_SHAPE = { lnSigma: 0.08, lnTau: 0.3 };
+
 /** Area of a peak that overlaps its neighbours: they are fitted together and share the signal. */
 export function jointly(
   y: Float64Array,
@@ -44,7 +47,7 @@ export function jointly(
   const alone = members.length === 1;
   const fit = fitEmgCluster(time, window, starts, {
     sharedShape: true,
-    priors: { mu: 0.5, lnSigma: 0.08, lnTau: 0.3 },
+    priors: { mu: 0.5, ...(options.freedom ?? KNOWN_SHAPE) },
     held: members.map((m) => !peaks[m].present),
     signed: members.map((m) => !peaks[m].present && signed),
     noise: options.white,
@@ -73,6 +76,7 @@ export function jointly(
     rule: own.present ? "joint fit" : "fixed window",
     component: components[which].slice(from - first, to - first + 1),
     flags: own.present && !fit.converged ? ["fit did not settle"] : [],
+    ...(alone ? {} : { shares: shared.weights }),
   };
 }
 

@@ -10,6 +10,8 @@ export interface PlacedPeak extends ShapeInSamples {
   readonly present: boolean;
   /** Area summed over the window per area of the fitted shape, learnt from isolated peaks of the standards. */
   readonly sumPerFit: number;
+  /** First and last index of what belongs to it. @default fixed multiples of its width about the apex */
+  readonly window?: readonly [number, number];
 }
 
 /** One cause of an area's uncertainty besides the noise, signal × samples. */
@@ -41,6 +43,8 @@ export interface MeasuredPeak {
   readonly flags: readonly string[];
   /** What uIntegration is made of: its square is the sum of theirs. */
   readonly sources: readonly AreaSource[];
+  /** Weight of each sample from `first` on in an area that stands on the record's own baseline. */
+  readonly shares?: Float64Array;
   /** Background that was fitted under a rider. */
   readonly background?: {
     readonly model: "decays" | "measured profile" | "cubic";
@@ -63,6 +67,8 @@ export interface IntegrateOptions {
   readonly noise: BlankNoise;
   /** White standard deviation of the signal. */
   readonly white: number;
+  /** How far a joint fit may stretch σ and τ: standard deviations of ln σ and ln τ. @default 0.08 and 0.3 */
+  readonly freedom?: { readonly lnSigma: number; readonly lnTau: number };
   /** Half-width in samples within which blank slices are preferred. */
   readonly reach: number;
 }
@@ -87,7 +93,12 @@ export function prepare(y: Float64Array, smooth: Float64Array, peak: PlacedPeak,
     if (measured !== undefined)
       widening = Math.min(Math.max(measured / (relativeHalfWidth(peak) * peak.sigma), 1), 3);
   }
-  return { ...peak, height, widening, window: integrationWindow(peak.apex, peak, widening, y.length) };
+  return {
+    ...peak,
+    height,
+    widening,
+    window: peak.window ?? integrationWindow(peak.apex, peak, widening, y.length),
+  };
 }
 
 /** Scatter of an area on blank records, the uncertainty of the baseline under it included. */

@@ -131,17 +131,28 @@ export class LevenbergMarquardt {
     }
     for (;;) {
       const { step, damping } = trustedStep(linear, weights, this.radius, this.damping);
+      // A parameter at 0 can be moved by ever smaller steps: the end is where the radius has no number left.
+      if (!(this.radius > 0 && step.every(Number.isFinite))) return this.trustAnew();
       this.damping = damping;
       const trial = this.moved(step);
       if (trial.every((value, j) => value === this.parameters[j])) return false;
       const sum = this.problem.residuals(trial, this.trialResidual);
-      const gain = (this.sumOfSquares - sum) / this.predictedFall(trial);
+      const share = (this.sumOfSquares - sum) / this.predictedFall(trial);
+      // Within rounding a promised rise may come true: no gain, or the same step would be tried for ever.
+      const gain = sum < this.sumOfSquares ? share : Math.min(share, 0);
       this.resize(gain, sum, weightedLength(step, weights));
       if (gain > LEAST_GAIN && sum < this.sumOfSquares) {
         this.accept(trial, sum);
         return true;
       }
     }
+  }
+
+  /** No step is left: the next search begins without a radius and without damping. */
+  private trustAnew(): false {
+    this.radius = Infinity;
+    this.damping = 0;
+    return false;
   }
 
   /** Trusts less after a step that gained under a quarter of the promise, more after one that kept it. */

@@ -1,7 +1,7 @@
 import { gradientScene } from "./gradient-scene.js";
 import { type JudgedScene, judgeScene } from "./judge.js";
 import { ladderScene } from "./ladder-scene.js";
-import { NOISE_KINDS, type Scene, type TailForm } from "./scene.js";
+import { NOISE_KINDS, type NoiseKind, type Scene, type TailForm } from "./scene.js";
 
 /** Rows for seeds, columns for kinds of noise: six of nine are no sums of exponentials, and no noise has one form alone. */
 const TAILS: readonly (readonly TailForm[])[] = [
@@ -15,7 +15,8 @@ export interface Size {
   readonly seeds: readonly number[];
   readonly anions: number;
   readonly cations: number;
-  readonly ladder: number;
+  /** More with the usual noise, for which the handbook has columns to compare the riders with. */
+  readonly ladder: Readonly<Record<NoiseKind, number>>;
 }
 
 /** The full size; `SCORE_SEEDS=1` shortens it for a look. */
@@ -23,7 +24,7 @@ export const FULL: Size = {
   seeds: (process.env.SCORE_SEEDS ?? "1,2,3").split(",").map(Number),
   anions: 15,
   cations: 15,
-  ladder: 36,
+  ladder: { white: 36, "white + 1/f": 54, "white + 3× 1/f": 36 },
 };
 
 /** The scenes of a size, one after the other: each kind of noise for anions and ladder, the cations take turns. */
@@ -31,7 +32,7 @@ export function* scenesOf({ seeds, anions, cations, ladder }: Size): Generator<S
   for (const [s, seed] of seeds.entries()) {
     for (const [k, noise] of NOISE_KINDS.entries()) {
       const tail = (shift: number) => TAILS[(s + shift) % TAILS.length][k];
-      if (ladder > 0) yield ladderScene(seed, noise, tail(0), ladder);
+      if (ladder[noise] > 0) yield ladderScene(seed, noise, tail(0), ladder[noise]);
       if (anions > 0) yield gradientScene("anions", seed, noise, tail(1), anions);
       if (cations > 0 && k === s % NOISE_KINDS.length)
         yield gradientScene("cations", seed, noise, tail(2), cations);

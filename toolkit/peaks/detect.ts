@@ -47,6 +47,19 @@ export function detectionThreshold(length: number, scale: number, falsePeaks: nu
   );
 }
 
+/** Relative variance of the spread found in n samples of a filter's output, times n over its scale (derived, see below). */
+const SPREAD_VARIANCE = 1.6;
+
+/**
+ * Factor on the threshold because the spread is only estimated: with a relative variance c² of the spread, a rate that
+ * falls as exp(−U²/2) is on average exp(U⁴c²/2) times higher, which U(1 + U²c²/2) makes up for. For 1.4826·MAD of the
+ * filter's output c² = 1.36·1.18 s/n, 1.36/n the variance for independent readings, 1.18 s the samples that count as
+ * one: the sum over the correlations (1 − u² + u⁴/12)exp(−u²/4), u in scales, as the median sees them.
+ */
+function estimateFactor(threshold: number, scale: number, length: number): number {
+  return 1 + 0.5 * threshold * threshold * Math.min((SPREAD_VARIANCE * scale) / length, 0.05);
+}
+
 /**
  * Peaks of a baseline-corrected, evenly sampled record with a stated rate of false ones, in time order.
  *
@@ -73,7 +86,8 @@ function detect(y: Float64Array, options: DetectOptions, both: boolean): SignedC
   for (const rung of widthRungs(y.length, widthAt)) {
     for (const factor of SCALES) {
       const scale = Math.max(factor * rung.width, 1);
-      const limit = options.threshold ?? detectionThreshold(y.length, scale, falsePeaks / SCALES.length);
+      const rice = detectionThreshold(y.length, scale, falsePeaks / SCALES.length);
+      const limit = options.threshold ?? rice * estimateFactor(rice, scale, y.length);
       atScale(y, scale, limit, rung, options, peaks, both ? dips : undefined);
     }
   }

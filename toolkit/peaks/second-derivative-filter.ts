@@ -59,8 +59,16 @@ const MOST_TURNS = 8;
 const FEWEST_VALUES = 20;
 
 /**
+ * With the peaks some noise is left out, and just the largest: beyond 3 spreads lie 0.0056/s excursions per sample of
+ * 0.48 s each, together with a scale s on both sides 1.39 % of a record without peaks. The median of the rest is
+ * 1.0165 times too small (derived).
+ */
+const LEFT_OUT = 1.0165;
+
+/**
  * Spread of the filter output with the peaks left out: 1.4826·MAD(r), iterated over |r| < 3 spreads with the
- * excluded stretches grown by `grow` samples on both sides. 0 where more than half of the output is 0. O(n).
+ * excluded stretches grown by `grow` samples on both sides, and corrected for the noise that is left out with
+ * them. 0 where more than half of the output is 0. O(n).
  *
  * It is the spread of the output itself, so slow noise and pulsation count as they act on detection, which a
  * white-noise figure would miss many times over.
@@ -70,7 +78,7 @@ export function robustSpread(r: Float64Array, grow: number): number {
   for (let i = 0; i < r.length; i++) sizes[i] = Math.abs(r[i]);
   let spread = medianSize(sizes, r.length);
   for (let turn = 0; turn < MOST_TURNS; turn++) {
-    const next = medianSize(sizes, keepQuiet(r, 3 * spread, grow, sizes));
+    const next = LEFT_OUT * medianSize(sizes, keepQuiet(r, 3 * spread, grow, sizes));
     if (!(next > 0)) break;
     if (Math.abs(next - spread) < 1e-3 * spread) return next;
     spread = next;

@@ -64,7 +64,7 @@ function drawnBesideDips(
     bridged = seen.dips;
     const signal = chromatogram.signal.slice();
     bridge(signal, bridged, seen.view.first);
-    const baseline = estimateBaseline({ ...chromatogram, signal }, fixed);
+    const baseline = { ...estimateBaseline({ ...chromatogram, signal }, fixed), chromatogram };
     seen = look(chromatogram, withUnseen(baseline, bridged, seen.view.first), looking, 1);
   }
   return seen;

@@ -1,20 +1,10 @@
 import { type ArplsMemory, FIRST_TURN, reweightAndEliminate, substituteAndMeasure } from "./arpls-turn.js";
-import { blocksFor, boundedStiffness, expandBlocks } from "./block-average.js";
-
-export interface ReweightedBaseline {
-  readonly values: Float64Array;
-  readonly weights: Float64Array;
-  readonly iterations: number;
-  /** True when the weights settled within the tolerance, false when the iteration limit ended the loop. */
-  readonly converged: boolean;
-}
-
-export interface ArplsOptions {
-  /** Relative change of the weights at which the loop ends. @default 1e-3 */
-  readonly tolerance?: number;
-  /** @default 60 */
-  readonly maxIterations?: number;
-}
+import {
+  type IndexStretch,
+  type ReweightedBaseline,
+  type ReweightOptions,
+  solveStiffly,
+} from "./reweighted.js";
 
 /**
  * Baseline by asymmetrically re-weighted penalised least squares (arPLS).
@@ -27,21 +17,16 @@ export interface ArplsOptions {
  * @param lambda stiffness, see `stiffnessFor`
  * @source S.-J. Baek et al., Analyst 140 (2015) 250 (from memory)
  */
-export function arpls(y: Float64Array, lambda: number, options: ArplsOptions = {}): ReweightedBaseline {
-  const blocks = blocksFor(y, lambda);
-  if (blocks) {
-    const solved = settle(blocks.means, blocks.lambda, options);
-    const [values, weights] = [solved.values, solved.weights].map((coarse) => expandBlocks(coarse, y.length));
-    return { ...solved, values, weights };
-  }
-  return settle(y, lambda, options);
+export function arpls(y: Float64Array, lambda: number, options: ReweightOptions = {}): ReweightedBaseline {
+  return solveStiffly(y, lambda, options.excluded ?? [], (signal, stiffness, excluded) =>
+    settle(signal, stiffness, { ...options, excluded }),
+  );
 }
 
-function settle(y: Float64Array, lambda: number, options: ArplsOptions): ReweightedBaseline {
-  const { tolerance = 1e-3, maxIterations = 60 } = options;
-  if (!(y.length >= 3)) throw new RangeError(`a baseline needs at least 3 points, got ${y.length}`);
-  const memory = memoryFor(y);
-  const stiffness = boundedStiffness(lambda, y.length);
+function settle(y: Float64Array, stiffness: number, options: ReweightOptions): ReweightedBaseline {
+  const { tolerance = 1e-3, maxIterations = 60, excluded = [] } = options;
+  const memory = memoryFor(liftedOver(y, excluded));
+  liftResiduals(memory, excluded);
   let { scale, threshold } = FIRST_TURN;
   let iterations = 0;
   let converged = false;
@@ -59,6 +44,27 @@ function settle(y: Float64Array, lambda: number, options: ArplsOptions): Reweigh
     converged = reweightAndEliminate(memory, stiffness, scale, threshold) < tolerance;
   }
   return settled(memory, iterations, converged);
+}
+
+/** An excluded sample is held this many spans of the record above it, so that no turn counts it. */
+const LIFT = 100;
+
+function liftedOver(y: Float64Array, excluded: readonly IndexStretch[]): Float64Array {
+  if (excluded.length === 0) return y;
+  let low = y[0];
+  let high = y[0];
+  for (const value of y) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  const lifted = y.slice();
+  for (const [first, last] of excluded) lifted.fill(high + LIFT * (high - low || 1), first, last + 1);
+  return lifted;
+}
+
+/** In the first turn, which counts everything else, residuals beyond the threshold keep excluded samples out. */
+function liftResiduals({ r }: ArplsMemory, excluded: readonly IndexStretch[]): void {
+  for (const [first, last] of excluded) r.fill(LIFT, first, last + 1);
 }
 
 function memoryFor(y: Float64Array): ArplsMemory {

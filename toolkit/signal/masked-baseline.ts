@@ -1,4 +1,13 @@
 import { createWhittakerSolver } from "../numeric/whittaker.js";
+import {
+  blockCount,
+  blocksFor,
+  boundedStiffness,
+  expandBlocks,
+  gatherBlocks,
+  lowestInBlocks,
+  spreadBlocks,
+} from "./block-average.js";
 
 /** Weight of a sample under a peak: not zero, so that the elimination stays sound over long gaps. */
 const UNDER_A_PEAK = 1e-9;
@@ -22,10 +31,17 @@ export interface MaskedBaseline {
  * @param lambda stiffness, see `stiffnessFor`
  */
 export function maskedBaseline(y: Float64Array, free: Uint8Array, lambda: number): MaskedBaseline {
+  const n = y.length;
   const weights = Float64Array.from(free, (value) => (value ? 1 : UNDER_A_PEAK));
-  const values = new Float64Array(y.length);
-  createWhittakerSolver(y.length).solveInto(values, y, weights, lambda);
-  return { values, weights, lambda };
+  const blocks = blocksFor(y, lambda);
+  const drawn = new Float64Array(blocks?.count ?? n);
+  const solver = createWhittakerSolver(drawn.length);
+  if (!blocks) solver.solveInto(drawn, y, weights, boundedStiffness(lambda, n));
+  else {
+    const coarse = lowestInBlocks(weights, blocks.count);
+    solver.solveInto(drawn, blocks.means, coarse, boundedStiffness(blocks.lambda, blocks.count));
+  }
+  return { values: blocks ? expandBlocks(drawn, n) : drawn, weights, lambda };
 }
 
 /** Weights of a stretch of the record in an area, and where the stretch begins. */
@@ -51,7 +67,25 @@ export function areaResponse(baseline: MaskedBaseline, first: number, shares: Fl
   const right = new Float64Array(to - from);
   right.set(shares.subarray(0, weights.length - first), first - from);
   const local = weights.subarray(from, to);
-  const solved = new Float64Array(to - from);
-  createWhittakerSolver(to - from).solveRightInto(solved, right, local, lambda);
-  return { first: from, weights: right.map((a, i) => a - local[i] * solved[i]) };
+  const pulled = pullOfBaseline(right, local, lambda);
+  return { first: from, weights: right.map((a, i) => a - pulled[i]) };
+}
+
+/** ∂(Σ aᵢzᵢ)/∂y: W(W + λD′D)⁻¹a, or the same through block averages, each step transposed in reverse order. */
+function pullOfBaseline(right: Float64Array, weights: Float64Array, lambda: number): Float64Array {
+  const n = right.length;
+  const count = blockCount(n, lambda);
+  const solved = new Float64Array(count ?? n);
+  const solver = createWhittakerSolver(solved.length);
+  if (count === undefined) {
+    solver.solveRightInto(solved, right, weights, boundedStiffness(lambda, n));
+    return solved.map((value, i) => weights[i] * value);
+  }
+  const coarse = lowestInBlocks(weights, count);
+  const stiffness = boundedStiffness(lambda * (count / n) ** 4, count);
+  solver.solveRightInto(solved, gatherBlocks(right, count), coarse, stiffness);
+  return spreadBlocks(
+    solved.map((value, b) => coarse[b] * value),
+    n,
+  );
 }

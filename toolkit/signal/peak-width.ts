@@ -1,5 +1,6 @@
 import { arpls, stiffnessFor } from "./arpls.js";
 import { whiteNoise } from "./noise.js";
+import type { IndexStretch } from "./reweighted.js";
 import { gaussianSmooth } from "./smooth.js";
 
 /**
@@ -11,23 +12,29 @@ import { gaussianSmooth } from "./smooth.js";
  *
  * @param y evenly sampled signal, any unit
  * @param fallback standard deviation in samples assumed for the first rough baseline and for empty records
+ * @param excluded stretches in which no peak is looked for: dips
  */
-export function widestPeak(y: Float64Array, fallback: number): number {
-  const widths = clearPeakWidths(y, fallback);
+export function widestPeak(
+  y: Float64Array,
+  fallback: number,
+  excluded: readonly IndexStretch[] = [],
+): number {
+  const widths = clearPeakWidths(y, fallback, excluded);
   return widths.length === 0 ? fallback : widths[widths.length - 1];
 }
 
 /** The median instead of the widest: what a typical peak of the record is like. Else as `widestPeak`. */
 export function medianPeakWidth(y: Float64Array, fallback: number): number {
-  const widths = clearPeakWidths(y, fallback);
+  const widths = clearPeakWidths(y, fallback, []);
   return widths.length === 0 ? fallback : widths[widths.length >> 1];
 }
 
 /** Standard deviations of the clear peaks, samples, ascending. */
-function clearPeakWidths(y: Float64Array, fallback: number): Float64Array {
-  const rough = arpls(y, stiffnessFor(1.5 * fallback, 1));
+function clearPeakWidths(y: Float64Array, fallback: number, excluded: readonly IndexStretch[]): Float64Array {
+  const rough = arpls(y, stiffnessFor(1.5 * fallback, 1), { excluded });
   const x = new Float64Array(y.length);
   for (let i = 0; i < y.length; i++) x[i] = y[i] - rough.values[i];
+  for (const [first, last] of excluded) x.fill(0, first, last + 1);
   const smooth = gaussianSmooth(x, Math.max(1, fallback / 6));
   let top = 0;
   for (const value of smooth) if (value > top) top = value;

@@ -14,6 +14,7 @@ import type { IntegratedPeak } from "./integrated-peak.js";
 import { INTEGRATION_RULES, type IntegrationRule } from "./integration-rules.js";
 import { shapesOfRecord } from "./learn-peak-shapes.js";
 import { followTails } from "./long-tails.js";
+import { type MajorProfile, profileInSamples } from "./major-profile.js";
 import type { PeakShapeAt } from "./peak-shape-at.js";
 import type { IntegrateOptions, MeasuredPeak } from "./placed-peak.js";
 import {
@@ -38,6 +39,10 @@ export interface IntegrateChromatogramOptions extends FindPeaksOptions {
   readonly blanks?: readonly Chromatogram[];
   /** Widths and tails by retention time, see `learnPeakShapes`. @default learnt from the peaks that stand alone here */
   readonly shapes?: readonly PeakShapeAt[];
+  /** Giants as they look when injected alone, see `majorProfile`: backgrounds for what rides on their flanks. */
+  readonly profiles?: readonly MajorProfile[];
+  /** A rider whose area may be wrong by more than this share is not quantified. @default 0.3 */
+  readonly refuseAbove?: number;
 }
 
 /** What an automatic integration is made of. */
@@ -122,6 +127,8 @@ function integrateFound(
     baseline: region.baseline,
     noise,
     white: spread,
+    ...(options.refuseAbove === undefined ? {} : { refuseAbove: options.refuseAbove }),
+    profileOf: (apex) => profileAt(options.profiles ?? [], apex, region),
     ...(options.shapes === undefined ? { freedom: GUESSED_SHAPE } : {}),
     reach: region.y.length,
   };
@@ -151,6 +158,21 @@ function integrateFound(
       return displayOf(this);
     },
   } as Integration;
+}
+
+/** A giant within so many of its σ of a profile's apex is that one. */
+const SAME_GIANT = 3;
+
+function profileAt(
+  profiles: readonly MajorProfile[],
+  apex: number,
+  { start, interval, white }: RecordRegion,
+) {
+  const time = start + apex * interval;
+  const off = (profile: MajorProfile) => Math.abs(profile.retentionTime - time) / profile.sigma;
+  const [nearest] = [...profiles].sort((a, b) => off(a) - off(b));
+  if (nearest === undefined || off(nearest) > SAME_GIANT) return undefined;
+  return profileInSamples(nearest, interval, white);
 }
 
 function medianWidth(shapes: readonly PeakShapeAt[]): number | undefined {

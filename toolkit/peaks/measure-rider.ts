@@ -2,22 +2,32 @@ import { centreFromApex, valleyBetween } from "./integration-window.js";
 import {
   type AreaSource,
   type IntegrateOptions,
-  LIMITS_CHOICE,
   type MeasuredPeak,
   noiseOf,
   type Prepared,
   together,
 } from "./placed-peak.js";
-import { fitRiders } from "./rider.js";
-import { SHARING, shareOf, sumOf } from "./share-signal.js";
+import { measureRider, type RiderMeasurement, type RiderModel } from "./rider-area.js";
+import type { RiderWindow } from "./rider-window.js";
 
-/** How well the background under a rider is known, relative to what it adds up to under the peak. */
-const BACKGROUND = 0.02;
 /** A rider this many times above the noise may show a width of its own. */
 const ADJUSTABLE_FROM = 30;
+/** The window begins so near to the giant, in its σ, and ends so far beyond the riders, in theirs. */
+const FROM_GIANT = 1;
+const BEYOND_SIGMA = 12;
+const BEYOND_TAU = 4;
+const BEFORE_SIGMA = 10;
+/** Riders nearer to each other than this many σ are fitted together. */
+const COMPANIONS = 9;
+
+const MODEL = {
+  "rider over decays": "decays",
+  "rider over measured profile": "measured profile",
+  "rider over cubic": "cubic",
+} as const satisfies Record<RiderModel, string>;
 
 /**
- * Area of a small peak on the flank of a giant: what stands above a fitted background, shared with its companions.
+ * Area of a small peak on the flank of a giant: what stands above a fitted background, beside its companions.
  * Undefined where the window is too narrow for a background.
  */
 export function rider(
@@ -35,13 +45,80 @@ export function rider(
     (p, j) =>
       j !== giantIndex &&
       (behind ? p.apex > giant.apex : p.apex < giant.apex) &&
-      Math.abs(p.apex - own.apex) < 9 * own.sigma &&
+      Math.abs(p.apex - own.apex) < COMPANIONS * own.sigma &&
       (j === k || (p.present && p.height < 0.2 * giant.height)),
   );
+  const [first, last] = stretchOf(smooth, peaks, own, giant, companions);
+  if (last - first < 6 * own.sigma || own.apex < first + own.sigma || own.apex > last - own.sigma)
+    return undefined;
+  const chord = chordBelow(
+    options.baseline.values,
+    behind ? giant.apex - 8 * giant.sigma : first,
+    behind ? last : giant.apex + 8 * giant.sigma,
+  );
+  const over = (values: Float64Array) =>
+    Float64Array.from({ length: last - first + 1 }, (_, i) => values[first + i] + chord(first + i));
+  const window: RiderWindow = {
+    y: over(y),
+    smooth: over(smooth),
+    riders: companions.map((p) => ({
+      sigma: p.sigma,
+      tau: p.tau,
+      mu: centreFromApex(p.apex, p) - first,
+      present: p.present,
+      adjustable: p.present && p.height > ADJUSTABLE_FROM * options.white,
+    })),
+    giant: { apex: giant.apex - first, sigma: giant.sigma * giant.widening, height: giant.height },
+    white: options.white,
+  };
+  const profile = options.profileOf?.(giant.apex);
+  const measured = measureRider(window, companions.indexOf(own), {
+    scatterOf: (weights, from) => noiseOf(weights, first + from, own, options),
+    ...(profile === undefined ? {} : { profile }),
+    ...(options.refuseAbove === undefined ? {} : { refuseAbove: options.refuseAbove }),
+  });
+  return described(measured, own, first, last);
+}
+
+function described(measured: RiderMeasurement, own: Prepared, offset: number, end: number): MeasuredPeak {
+  const { sumPerFit, present } = own;
+  const sources: readonly AreaSource[] = [
+    { name: "background model", u: measured.uBackground * sumPerFit },
+    { name: "shape", u: measured.uShape * sumPerFit },
+  ];
+  const start = offset + measured.first;
+  const [from, to] = [Math.max(own.window[0], start), Math.min(own.window[1], end)];
+  return {
+    area: measured.area * sumPerFit,
+    uNoise: measured.uNoise * sumPerFit,
+    uIntegration: together(sources),
+    sources,
+    height: measured.height,
+    first: from,
+    last: to,
+    rule: present ? "rider fit" : "fixed window",
+    component: measured.component.slice(from - start, to - start + 1),
+    flags: present && measured.burden > 2 ? ["background above twice the height"] : [],
+    background: { model: MODEL[measured.model], first: start, values: measured.background },
+    because: measured.because,
+    ...(present && measured.refusal !== undefined ? { refusal: measured.refusal } : {}),
+  };
+}
+
+/** From beside the giant to beyond the outermost companion, short of what is neither. */
+function stretchOf(
+  smooth: Float64Array,
+  peaks: readonly Prepared[],
+  own: Prepared,
+  giant: Prepared,
+  companions: readonly Prepared[],
+): readonly [number, number] {
+  const behind = own.apex > giant.apex;
   const low = Math.min(...companions.map((p) => p.apex));
   const high = Math.max(...companions.map((p) => p.apex));
-  let first = behind ? giant.apex + 3.5 * giant.sigma * giant.widening : low - 7 * own.sigma;
-  let last = behind ? high + 9 * own.sigma + 3 * own.tau : giant.apex - 3.2 * giant.sigma * giant.widening;
+  const near = FROM_GIANT * giant.sigma * giant.widening;
+  let first = behind ? giant.apex + near : low - BEFORE_SIGMA * own.sigma;
+  let last = behind ? high + BEYOND_SIGMA * own.sigma + BEYOND_TAU * own.tau : giant.apex - near;
   for (const other of peaks) {
     if (!other.present || companions.includes(other) || other === giant) continue;
     if (other.apex < low && other.apex > first - 5 * other.sigma)
@@ -49,69 +126,13 @@ export function rider(
     if (other.apex > high && other.apex < last + 5 * other.sigma)
       last = Math.min(last, valleyBetween(smooth, high, other.apex));
   }
-  first = Math.max(0, Math.round(first));
-  last = Math.min(y.length - 1, Math.round(last));
-  if (last - first < 6 * own.sigma || own.apex < first + own.sigma || own.apex > last - own.sigma)
-    return undefined;
-  const local = withoutLocalBaseline(
-    y,
-    options.baseline.values,
-    first,
-    last,
-    behind ? giant.apex - 8 * giant.sigma : first,
-    behind ? last : giant.apex + 8 * giant.sigma,
-  );
-  const fit = fitRiders(
-    local,
-    companions.map((p) => ({
-      ...p,
-      mu: centreFromApex(p.apex, p) - first,
-      adjustable: p.present && p.height > ADJUSTABLE_FROM * options.white,
-    })),
-    { apex: giant.apex - first, sigma: giant.sigma },
-  );
-  const which = companions.indexOf(own);
-  const at = Math.min(Math.max(Math.round(own.apex) - first, 0), fit.background.length - 1);
-  const component = fit.components[which];
-  const height = Math.max(...component);
-  const [from, to] = [Math.max(own.window[0], first), Math.min(own.window[1], last)];
-  const above = local.map((value, i) => value - fit.background[i]);
-  const shared = shareOf(above, fit.components, which, from - first, to - first);
-  const under = sumOf(fit.background, from - first, to - first);
-  const fitNoise = noiseOf(fit.weights[which], first, own, options) * own.sumPerFit;
-  const sources: readonly AreaSource[] = [
-    { name: "beyond the limits", u: LIMITS_CHOICE * Math.abs(shared.area) },
-    { name: "shape", u: SHARING * shared.contested },
-    { name: "background model", u: BACKGROUND * Math.max(under, 0) },
-  ];
-  return {
-    area: own.present ? shared.area : fit.areas[which] * own.sumPerFit,
-    uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
-    uIntegration: together(sources),
-    sources,
-    height,
-    first: from,
-    last: to,
-    rule: own.present ? "rider fit" : "fixed window",
-    component: component.slice(from - first, to - first + 1),
-    flags: own.present && fit.background[at] > 2 * height ? ["background above twice the height"] : [],
-  };
+  return [Math.max(0, Math.round(first)), Math.min(smooth.length - 1, Math.round(last))];
 }
 
-/** The window with its baseline replaced by the chord between two anchors outside the giant. */
-function withoutLocalBaseline(
-  y: Float64Array,
-  z: Float64Array,
-  first: number,
-  last: number,
-  from: number,
-  to: number,
-): Float64Array {
-  const a = Math.min(Math.max(Math.round(from), 0), y.length - 1);
-  const b = Math.min(Math.max(Math.round(to), a + 1), y.length - 1);
+/** Baseline less the chord between two anchors outside the giant: what is given back beside it. */
+function chordBelow(z: Float64Array, from: number, to: number): (i: number) => number {
+  const a = Math.min(Math.max(Math.round(from), 0), z.length - 1);
+  const b = Math.min(Math.max(Math.round(to), a + 1), z.length - 1);
   const slope = (z[b] - z[a]) / Math.max(b - a, 1);
-  return Float64Array.from(
-    { length: last - first + 1 },
-    (_, i) => y[first + i] + z[first + i] - z[a] - slope * (first + i - a),
-  );
+  return (i) => z[i] - z[a] - slope * (i - a);
 }

@@ -3,6 +3,8 @@ import { areaResponse, type MaskedBaseline } from "../signal/masked-baseline.js"
 import { widthAtHalf } from "../signal/peak-width.js";
 import { integrationWindow, relativeHalfWidth, type ShapeInSamples } from "./integration-window.js";
 
+import type { ProfileInSamples } from "./rider-profile.js";
+
 /** A peak to be measured: found by the detector, or absent and measured at its expected place. */
 export interface PlacedPeak extends ShapeInSamples {
   /** Apex, index (may be fractional for an absent one). */
@@ -69,6 +71,10 @@ export interface IntegrateOptions {
   readonly white: number;
   /** How far a joint fit may stretch σ and τ: standard deviations of ln σ and ln τ. @default 0.08 and 0.3 */
   readonly freedom?: { readonly lnSigma: number; readonly lnTau: number };
+  /** The giant at an index as it looks when injected alone, where that was measured. */
+  readonly profileOf?: (apex: number) => ProfileInSamples | undefined;
+  /** Relative error above which a rider is not quantified. @default 0.3 */
+  readonly refuseAbove?: number;
   /** Half-width in samples within which blank slices are preferred. */
   readonly reach: number;
 }

@@ -3,6 +3,10 @@ export interface PeakStart {
   readonly mu: number;
   readonly sigma: number;
   readonly tau: number;
+  /** Overload of an HVL peak, > 0 with the apex early. @default 0 */
+  readonly q?: number;
+  /** Skew of a skew-normal peak. @default 0 */
+  readonly alpha?: number;
 }
 
 /** How firmly the outer parameters are held to their starts: standard deviations of the penalties. */
@@ -24,6 +28,8 @@ export interface ClusterOptions {
   readonly backgroundDegree?: -1 | 0 | 1;
   /** @default 60 */
   readonly maxIterations?: number;
+  /** How far a centre may go from its start, in σ of the start. @default 1 */
+  readonly maximumShift?: number;
   /** Outer parameters held fixed, so that only areas and background are fitted. @default false */
   readonly fixedShape?: boolean;
   /** Peaks whose place is known and not to be moved (an absent ion measured at its expected time). */
@@ -43,6 +49,8 @@ export interface ClusterFit {
   readonly residualSumOfSquares: number;
   readonly dof: number;
   readonly iterations: number;
+  /** How often the peaks were worked out. */
+  readonly evaluations: number;
   readonly converged: boolean;
   readonly reason: string;
   /** Covariance per unit variance of a reading: areas, then background, then outer parameters. */

@@ -109,6 +109,7 @@ export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = 
     sharedShape,
     backgroundDegree: degree as -1 | 0 | 1,
     maxIterations,
+    maximumShift: starts.some(({ guessed }) => guessed) ? GUESSED_SHIFT : 1,
     ...(gaussian ? { priors: { mu: Infinity, lnSigma: Infinity, lnTau: HELD } } : {}),
   });
   return describeFit(chromatogram, window, fit, {
@@ -118,6 +119,8 @@ export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = 
   });
 }
 
+/** How far centres may go where tails are guessed, in σ: the centre under an apex depends on its tail. */
+const GUESSED_SHIFT = 2;
 /** A tail below this share of σ has vanished: the peak may have a front instead. */
 const VANISHED = 0.01;
 

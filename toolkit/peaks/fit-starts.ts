@@ -44,6 +44,8 @@ const HALF_WIDTH = 2.5;
 const TAIL = 0.3;
 /** σ assumed where a peak shows no half-height width of its own and no other peak does, min (common practice, no source). */
 const TYPICAL_SIGMA = 0.1;
+/** Dents of the noise that a climb to the apex steps over, samples. */
+const DENT = 3;
 /** How far the window reaches from the outermost apexes, in σ, and behind also in τ. */
 const REACH = 10;
 
@@ -99,9 +101,24 @@ function readSigma(
   let lowest = part[0];
   for (const value of part) if (value < lowest) lowest = value;
   const raised = part.map((value) => value - lowest);
-  const width = widthAtHalf(raised, indexAt(time, apex) - first);
+  const start = indexAt(time, apex) - first;
+  const top = climbed(raised, start);
+  const width = widthAtHalf(raised, top);
+  if (width !== undefined && Math.abs(top - start) > 0.5 * width) return undefined;
   const interval = (time[last] - time[first]) / Math.max(last - first, 1);
   return width === undefined || !(width > 0) ? undefined : (width * interval) / HALF_WIDTH;
+}
+
+/** Uphill from a sample, over dents of a few samples, to where nothing near is higher. */
+function climbed(signal: Float64Array, start: number): number {
+  let top = start;
+  for (;;) {
+    let best = top;
+    for (let i = Math.max(top - DENT, 0); i <= Math.min(top + DENT, signal.length - 1); i++)
+      if (signal[i] > signal[best]) best = i;
+    if (best === top) return top;
+    top = best;
+  }
 }
 
 /** The stretch to be fitted: the given limits, else ten widths about the outermost peaks. */

@@ -11,8 +11,6 @@ const DEEP = 3;
 /** A baseline that dives into a dip crosses its flanks too early: dips are taken this much wider until it no longer does. */
 const WIDER = 2;
 const MOST_TURNS = 4;
-/** Weight of a sample that the baseline did not see. */
-const UNSEEN = 1e-8;
 
 /** A region of a record above its baseline, and what answers the filter in it. */
 export interface BesideDips {
@@ -62,12 +60,14 @@ function drawnBesideDips(
   let bridged: Stretches = [];
   for (let turn = 0; turn < MOST_TURNS && !sameStretches(seen.dips, bridged); turn++) {
     bridged = seen.dips;
-    const signal = chromatogram.signal.slice();
-    bridge(signal, bridged, seen.view.first);
-    const baseline = { ...estimateBaseline({ ...chromatogram, signal }, fixed), chromatogram };
-    seen = look(chromatogram, withUnseen(baseline, bridged, seen.view.first), looking, 1);
+    const excluded = [...(options.excluded ?? []), ...inMinutes(bridged, chromatogram, seen.view)];
+    seen = look(chromatogram, estimateBaseline(chromatogram, { ...fixed, excluded }), looking, 1);
   }
   return seen;
+}
+
+function inMinutes(stretches: Stretches, { time }: Chromatogram, { first }: CorrectedView) {
+  return stretches.map(([from, to]) => [time[first + from], time[first + to]] as const);
 }
 
 function look(
@@ -120,11 +120,4 @@ function meanAround(y: Float64Array, at: number): number {
 
 function sameStretches(a: Stretches, b: Stretches): boolean {
   return a.length === b.length && a.every(([first, last], k) => first === b[k][0] && last === b[k][1]);
-}
-
-function withUnseen(baseline: Baseline, stretches: Stretches, offset: number): Baseline {
-  if (baseline.weights.length === 0) return baseline;
-  const weights = baseline.weights.slice();
-  for (const [first, last] of stretches) weights.fill(UNSEEN, offset + first, offset + last + 1);
-  return { ...baseline, weights };
 }

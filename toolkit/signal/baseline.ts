@@ -97,7 +97,7 @@ const VOID_SHARE = 0.08;
  *
  * @throws IonbookError `not-a-chromatogram`; `uneven-sampling` when intervals differ by more than 1 %; `short-stretch` when the
  *   region holds fewer than 10 samples; `no-anchors` for "anchored" with fewer than two stretches; `no-mask` for "masked"
- *   without `excluded`; `bad-option` for an unknown method
+ *   without `excluded`; `bad-option` for an unknown method; `out-of-range` for readings near the ends of double precision
  * @source Baek et al., Analyst 140 (2015) 250 (arPLS); Eilers and Boelens 2005 (AsLS); Zhang et al., Analyst 135 (2010)
  *   1138 (airPLS); Ryan et al., Nucl. Instrum. Meth. B 34 (1988) 396 (SNIP) (all from memory)
  */
@@ -194,6 +194,12 @@ function drawn(
       ...(maxIterations === undefined ? {} : { maxIterations }),
     },
   });
+  if (!solved.values.every(Number.isFinite)) {
+    throw new IonbookError(
+      "out-of-range",
+      `a baseline under ${chromatogram.id} is beyond double precision: give the signal in another unit`,
+    );
+  }
   const values = new Float64Array(n).fill(Number.NaN);
   values.set(solved.values, first);
   const weights = new Float64Array(hasLambda ? n : 0);

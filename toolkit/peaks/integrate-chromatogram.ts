@@ -25,6 +25,7 @@ import {
   regionOf,
   spreadOf,
 } from "./record-region.js";
+import { settledBaseline } from "./settled-baseline.js";
 import { type HostPeak, withoutShoulders } from "./shoulders.js";
 
 export type { AlternativeArea, IntegratedPeak, PeakRule } from "./integrated-peak.js";
@@ -110,15 +111,18 @@ const AREA_LENGTH = 10;
 
 function integrateFound(
   chromatogram: Chromatogram,
-  baseline: Baseline,
+  first: Baseline,
   hosts: readonly HostPeak[],
   shapes: readonly PeakShapeAt[],
   options: IntegrateChromatogramOptions,
 ): Integration {
-  const peakWidth = options.peakWidth ?? medianWidth(shapes) ?? baseline.peakWidth ?? TYPICAL_PEAK_WIDTH;
+  const peakWidth = options.peakWidth ?? medianWidth(shapes) ?? first.peakWidth ?? TYPICAL_PEAK_WIDTH;
+  const seen = regionOf(chromatogram, first, peakWidth);
+  const expected = placePeaks(seen, hosts, shapes, peakWidth);
+  const spread = spreadOf(seen, freeOfPeaks(seen.y.length, expected));
+  const baseline =
+    options.baseline ?? settledBaseline(first, seen, followTails(seen.y, expected, spread), spread);
   const region = regionOf(chromatogram, baseline, peakWidth);
-  const expected = placePeaks(region, hosts, shapes, peakWidth);
-  const spread = spreadOf(region, freeOfPeaks(region.y.length, expected));
   const placed = followTails(region.y, expected, spread);
   const free = freeOfPeaks(region.y.length, placed);
   const window = (AREA_LENGTH * peakWidth) / region.interval;

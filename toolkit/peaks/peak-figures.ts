@@ -120,6 +120,8 @@ export function figuresOf(peak: MeasurablePeak) {
   const fiveSigma = width(peak.crossings(Math.exp(-3.125)), "plateNumberFiveSigma");
   const base = width(peak.tangents(), "baseWidth", "plateNumberTangent");
   if (truncated !== undefined) missing.plateNumberMoments = truncated;
+  else if (!(moments.variance > 0))
+    missing.plateNumberMoments = "the record shows no width: its variance is not positive";
   const asymmetry = (tenth.back - t) / (t - tenth.front);
   return {
     retentionTime: t,
@@ -128,7 +130,8 @@ export function figuresOf(peak: MeasurablePeak) {
     plateNumberTangent: 16 * (t / base) ** 2,
     plateNumberFiveSigma: 25 * (t / fiveSigma) ** 2,
     plateNumberFoleyDorsey: (41.7 * (t / wide) ** 2) / (asymmetry + 1.25),
-    plateNumberMoments: truncated === undefined ? moments.mean ** 2 / moments.variance : Number.NaN,
+    plateNumberMoments:
+      missing.plateNumberMoments === undefined ? moments.mean ** 2 / moments.variance : Number.NaN,
     asymmetry,
     tailing: low / (2 * (t - twentieth.front)),
     widthAtHalfHeight: half,

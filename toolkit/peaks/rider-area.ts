@@ -52,7 +52,7 @@ export interface RiderMeasurement {
   readonly burden: number;
   /** Why this background, with the figures that decided. */
   readonly because: string;
-  /** Relative. */
+  /** Relative, at most a million. */
   readonly estimatedError: number;
   /** The area is not above this, signal × samples (95 %). */
   readonly bound: number;
@@ -139,9 +139,17 @@ function weigh(
     ...{ area, centre: at.mu, uNoise, uBackground, uShape, ...lookAt(window, which, fit) },
     ...{ first, weights, background, component: components[which], components },
     ...{ model, backgrounds: [inForce, beside] },
-    estimatedError: Math.max(EXPANDED * u, difference) / Math.max(Math.abs(area), Number.MIN_VALUE),
+    estimatedError: relativeError(Math.max(EXPANDED * u, difference), area),
     bound: Math.max(area, beside.area, 0) + EXPANDED * u,
   };
+}
+
+/** An area of nothing is wrong by any share; a million times is said for all of them. */
+const MOST_WRONG = 1e6;
+
+function relativeError(error: number, area: number): number {
+  // An error or an area that is no number counts as one that is wrong.
+  return area !== 0 && error <= MOST_WRONG * Math.abs(area) ? error / Math.abs(area) : MOST_WRONG;
 }
 
 /** Decays that would be refused give way to a profile where there is one. */

@@ -3,8 +3,10 @@ import type { Calibration } from "../calibration/types.js";
 import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { BudgetRow, CoverageInterval, MeasuredValue } from "../uncertainty/measured.js";
+import type { FigureTrend } from "./figure-trend.js";
 import type { Batch, Channel, Injection, ModelName, WeightingName } from "./folder-types.js";
 
+export type * from "./figure-trend.js";
 export type * from "./folder-types.js";
 
 export type ResultStatus =
@@ -270,6 +272,13 @@ export interface Results {
    * @throws IonbookError "unknown-place", "unknown-ion", "unit-mismatch"
    */
   series(place: string, ion: string): Series;
+  /**
+   * One figure of an ion's peaks over the batch in run order: "plates, Foley–Dorsey", "asymmetry at 10 %", "width at half
+   * height", "retention time" …, with median and warning limits.
+   *
+   * @throws IonbookError "unknown-figure", "unknown-ion"
+   */
+  trend(figure: string, ion: string): FigureTrend;
   /** The results as a danfojs frame, one row for each sample and ion; danfojs is loaded on the first call. */
   frame(): DataFrame;
   /** All peaks, named or not, as a danfojs frame. */

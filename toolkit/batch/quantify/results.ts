@@ -5,6 +5,7 @@ import { findCalibration } from "../finding/find-calibration.js";
 import { findTrace } from "../finding/find-trace.js";
 import { shownBalances, shownCalibrations, shownTraces } from "../finding/parts-shown.js";
 import { seriesOf } from "../finding/series-of.js";
+import { trendOf } from "../finding/trend-of.js";
 import { shownUnknowns } from "../finding/unknown-peaks-shown.js";
 import type { Results, UnknownPeak } from "../types.js";
 import { peakFrame, resultFrame } from "../writing/frame.js";
@@ -16,6 +17,7 @@ type Methods =
   | "why"
   | "balance"
   | "series"
+  | "trend"
   | "frame"
   | "peakFrame"
   | "toString"
@@ -56,6 +58,9 @@ const QUESTIONS: Pick<Results, Methods> & ThisType<Results> = {
   },
   series(place, ion) {
     return seriesOf(this, place, ion);
+  },
+  trend(figure, ion) {
+    return trendOf(this, figure, ion);
   },
   frame() {
     return resultFrame(this);

@@ -55,7 +55,7 @@ export function fitOverDictionary(
     row: (which) => {
       const used = background.filter((_column, c) => x[c] > 0);
       const moving = riders.flatMap((rider, r) =>
-        rider.present && x[base + r] > 0 ? [slopeColumn(rider, places[r], first, n)] : [],
+        x[base + r] > 0 ? movingColumns(rider, places[r], first, n) : [],
       );
       const others = unit.filter((_column, r) => r !== which && x[base + r] > 0);
       return pseudoInverseRow([unit[which], ...used, ...others, ...moving], root, 0);
@@ -167,8 +167,21 @@ export function peakColumn(rider: Rider, place: Place, first: number, length: nu
   return out;
 }
 
+/** What a present rider may do besides growing: move, and widen where it is strong enough to show its width. */
+export function movingColumns(rider: Rider, place: Place, first: number, length: number): Float64Array[] {
+  if (!rider.present) return [];
+  const slope = slopeColumn(rider, place, first, length);
+  if (!rider.adjustable) return [slope];
+  const wider = peakColumn(rider, { mu: place.mu, width: place.width * (1 + SMALL) }, first, length);
+  const plain = peakColumn(rider, place, first, length);
+  return [slope, wider.map((value, i) => (value - plain[i]) / SMALL)];
+}
+
+/** Relative step of the derivative by width. */
+const SMALL = 1e-3;
+
 /** Its derivative by place. */
-export function slopeColumn(rider: Rider, place: Place, first: number, length: number): Float64Array {
+function slopeColumn(rider: Rider, place: Place, first: number, length: number): Float64Array {
   const gradient = new Float64Array(4);
   return Float64Array.from({ length }, (_, i) => {
     emgWithGradient(first + i, place.mu, place.width * rider.sigma, place.width * rider.tau, gradient);

@@ -1,6 +1,6 @@
 import { dampedFit } from "./damped-fit.js";
 import { emgWithGradient } from "./emg.js";
-import { peakColumn, slopeColumn } from "./rider-dictionary.js";
+import { movingColumns, peakColumn } from "./rider-dictionary.js";
 import { pseudoInverseRow } from "./rider-row.js";
 import { type RiderFit, type RiderWindow, rootWeights } from "./rider-window.js";
 
@@ -88,7 +88,7 @@ export function fitOverCurve(
       const columns = [unit[r], ...unit.filter((_, k) => k !== r)];
       for (let k = 0; k < b; k++)
         columns.push(Float64Array.from({ length: n }, (_, i) => gradient[i * b + k]));
-      if (own.present) columns.push(slopeColumn(own, { mu: centres[which], width }, first, n));
+      columns.push(...movingColumns(own, { mu: centres[which], width }, first, n));
       return pseudoInverseRow(columns, root, 0);
     },
   };

@@ -2,12 +2,15 @@ import { emg } from "./emg.js";
 import type { Rider } from "./rider-window.js";
 
 /** What standards leave open of a shape, relative: width and tail constant. */
-export const WIDTH_KNOWN = 0.03;
-export const TAIL_KNOWN = 0.06;
+const WIDTH_KNOWN = 0.03;
+const TAIL_KNOWN = 0.06;
+/** What no function of three parameters follows of a real peak, relative to its area. */
+const FORM_KNOWN = 0.004;
 
 /**
  * Part of an area's u that comes from the shape: what the area's weights make of a rider whose width is 3 % and whose
- * tail constant 6 % off. Same unit as the area.
+ * tail constant 6 % off, and 0.4 % for what no such shape follows. Weights that do not see the width (a strong rider's
+ * own is fitted) leave out its part by themselves. Same unit as the area.
  *
  * @param weights of the area over the samples from `first` on
  */
@@ -27,7 +30,7 @@ export function shapeUncertainty(
     byWidth += weights[i] * (emg(first + i, at.mu, sigma * (1 + WIDTH_KNOWN), tau) - plain);
     byTail += weights[i] * (emg(first + i, at.mu, sigma, tau * (1 + TAIL_KNOWN)) - plain);
   }
-  return Math.abs(area) * Math.hypot(byWidth, byTail);
+  return Math.abs(area) * Math.hypot(byWidth, byTail, FORM_KNOWN);
 }
 
 /** Correlation length of a background's misfit, in σ of the rider, and where its correlation is dropped. */

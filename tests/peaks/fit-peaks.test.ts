@@ -3,6 +3,8 @@ import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { emg } from "../../toolkit/peaks/emg.js";
 import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
+import { timeAxis } from "../../toolkit/peaks/peak-kernel.js";
+import { type FittedShapeName, kernelOf } from "../../toolkit/peaks/shape-kernels.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { correlation, plus } from "../../toolkit/uncertainty/measured.js";
 
@@ -118,6 +120,92 @@ describe("shapes", () => {
   });
 });
 
+describe("other shapes", () => {
+  const sampled = (shape: FittedShapeName, parameters: readonly number[], area: number, noise = 0) => {
+    const kernel = kernelOf(shape);
+    const random = createRandom(1);
+    const time = Float64Array.from({ length: 1200 }, (_, i) => 3 + i / 300);
+    const columns = Array.from({ length: 3 + kernel.further.length }, () => new Float64Array(1200));
+    kernel.write(timeAxis(time), Float64Array.from(parameters), columns, new Int32Array(2));
+    const signal = columns[0].map((value) => 0.7 + area * value + noise * random.normal());
+    return makeChromatogram({ id: shape, time, signal });
+  };
+
+  it.each([
+    ["hvl", [5, 0.08, 0.03, 2]],
+    ["hvl", [5, 0.08, 0.05, -1.5]],
+    ["skew-normal", [5, 0.1, 2.5]],
+    ["skew-normal", [5, 0.1, -2.5]],
+  ] as const)("a noise-free %s with %j gives area and parameters back to 1e-5", (shape, parameters) => {
+    const record = sampled(shape, parameters, 0.5);
+    const apex = record.time[record.signal.indexOf(Math.max(...record.signal))];
+    const fit = fitPeaks(record, { shape, peaks: [{ retentionTime: apex + 0.01 }] });
+    const [peak] = fit.peaks;
+    expect(fit.converged).toBe(true);
+    expect(Math.abs(peak.area.value / 0.5 - 1)).toBeLessThan(1e-5);
+    expect(Math.abs(peak.mu - 5)).toBeLessThan(1e-5);
+    expect(Math.abs(peak.sigma / parameters[1] - 1)).toBeLessThan(1e-5);
+    const found = shape === "hvl" ? [peak.tau, peak.q] : [peak.alpha];
+    found.forEach((value, k) => {
+      expect(Math.abs((value ?? 0) / (parameters[2 + k] ?? 1) - 1)).toBeLessThan(1e-4);
+    });
+    expect(Math.abs(peak.retentionTime - apex)).toBeLessThan(0.002);
+    expect(Math.abs(peak.height / (Math.max(...record.signal) - 0.7) - 1)).toBeLessThan(1e-3);
+  });
+
+  it("an overloaded peak fitted as an exponentially modified Gaussian is refused in words, and its own shape is not", () => {
+    const record = sampled("hvl", [5, 0.08, 0.02, 6], 0.5, 0.002);
+    const peaks = [{ retentionTime: 4.88 }];
+    const [warning] = fitPeaks(record, { peaks }).diagnostics.warnings;
+    expect(warning).toContain("exponentially modified Gaussian does not describe this peak");
+    expect(fitPeaks(record, { peaks, shape: "hvl" }).diagnostics.warnings).toEqual([]);
+  });
+});
+
+describe("curves and diagnostics", () => {
+  const fit = fitPeaks(record(PAIR, 0.002), { peaks: STARTS, blankStandardDeviation: 0.002 });
+
+  it("fit and residuals add up to the signal, components and background to the fit", () => {
+    fit.signal.forEach((value, i) => {
+      expect(fit.fitted[i] + fit.residuals[i]).toBeCloseTo(value, 12);
+      const parts = fit.components.reduce((sum, each) => sum + each[i], fit.backgroundCurve[i]);
+      expect(parts).toBeCloseTo(fit.fitted[i], 12);
+    });
+    expect(fit.residuals.reduce((sum, r) => sum + r * r, 0)).toBeCloseTo(fit.residualSumOfSquares, 12);
+  });
+
+  it("white noise is called white: χ² about 1, Durbin–Watson about 2, all readings count, no warning", () => {
+    const { reducedChiSquared, durbinWatson, effectiveFraction, warnings } = fit.diagnostics;
+    expect(Math.abs((reducedChiSquared ?? 0) - 1)).toBeLessThan(0.2);
+    expect(Math.abs(durbinWatson - 2)).toBeLessThan(0.2);
+    expect(effectiveFraction).toBeGreaterThan(0.8);
+    expect(warnings).toEqual([]);
+  });
+
+  it("the largest residual is told with its sign, and its share of the height of the peak it stands under", () => {
+    const { largestResidual, largestResidualShare } = fit.diagnostics;
+    const at = fit.residuals.indexOf(largestResidual);
+    expect(Math.abs(largestResidual)).toBe(Math.max(...fit.residuals.map(Math.abs)));
+    const under = fit.components[0][at] > fit.components[1][at] ? 0 : 1;
+    const height = fit.peaks[under].height;
+    expect(largestResidualShare).toBeCloseTo(Math.abs(largestResidual) / height, 3);
+  });
+
+  it("planned shapes hold where the record says little", () => {
+    const small = record([{ area: 0.002, mu: 5, sigma: 0.08, tau: 0.04 }], 0.002);
+    const peaks = [{ retentionTime: 5.03, sigma: 0.08, tau: 0.04 }];
+    const [peak] = fitPeaks(small, { peaks, planned: true }).peaks;
+    expect(Math.abs(Math.log(peak.sigma / 0.08))).toBeLessThan(0.16);
+    expect(Math.abs(Math.log(peak.tau / 0.04))).toBeLessThan(0.6);
+  });
+
+  it("a centre that wants to leave its start by more than a σ is stopped, and the fit says so", () => {
+    const away = fitPeaks(record([PAIR[0]]), { peaks: [{ retentionTime: 5.25, sigma: 0.08, tau: 0.04 }] });
+    expect(Math.abs(away.peaks[0].mu - 5.25)).toBeLessThan(0.12);
+    expect(away.diagnostics.warnings.some((warning) => warning.includes("bound"))).toBe(true);
+  });
+});
+
 describe("uncertainties, white noise of 2 nS/cm in seeded records", () => {
   const NOISE = 0.002;
 
@@ -154,6 +242,7 @@ describe("misuse is refused with a code", () => {
   const chromatogram = record(PAIR);
   it.each([
     ["bad-option", { peaks: STARTS, shape: "square" as "emg" }],
+    ["start-only-shape", { peaks: STARTS, shape: "bi-gaussian" as const }],
     ["bad-option", { peaks: STARTS, background: "wavy" as "linear" }],
     ["no-peaks", { peaks: [] }],
     ["bad-start", { peaks: [{ retentionTime: 99 }] }],

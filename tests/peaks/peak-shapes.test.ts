@@ -14,26 +14,26 @@ function columnsOf(kernel: PeakKernel, parameters: Float64Array, time: Float64Ar
   return columns;
 }
 
-const CASES: readonly (readonly [FittedShapeName, ...number[]])[] = [
-  ["gaussian"],
-  ["emg", 0.004],
-  ["emg", 0.05],
-  ["emg", 1],
-  ["emg", -0.05],
-  ["skew-normal", 0],
-  ["skew-normal", 2.5],
-  ["skew-normal", -6],
-  ["hvl", 0.03, 0],
-  ["hvl", 0.0004, 0.05],
-  ["hvl", 0.05, 2],
-  ["hvl", 0.3, 8],
-  ["hvl", -0.05, 2],
-  ["hvl", 0.05, -3],
+const CASES: readonly { readonly shape: FittedShapeName; readonly further: readonly number[] }[] = [
+  { shape: "gaussian", further: [] },
+  { shape: "emg", further: [0.004] },
+  { shape: "emg", further: [0.05] },
+  { shape: "emg", further: [1] },
+  { shape: "emg", further: [-0.05] },
+  { shape: "skew-normal", further: [0] },
+  { shape: "skew-normal", further: [2.5] },
+  { shape: "skew-normal", further: [-6] },
+  { shape: "hvl", further: [0.03, 0] },
+  { shape: "hvl", further: [0.0004, 0.05] },
+  { shape: "hvl", further: [0.05, 2] },
+  { shape: "hvl", further: [0.3, 8] },
+  { shape: "hvl", further: [-0.05, 2] },
+  { shape: "hvl", further: [0.05, -3] },
 ];
 
-describe.each(CASES)("%s with %d %d", (shape, ...further) => {
+describe.each(CASES)("$shape with $further", ({ shape, further }) => {
   const kernel = kernelOf(shape);
-  const parameters = Float64Array.of(MU, SIGMA, ...further.filter((value) => value !== undefined));
+  const parameters = Float64Array.of(MU, SIGMA, ...further);
   const reach = 1 + 40 * Math.abs(shape === "skew-normal" ? 0 : (further[0] ?? 0));
   const time = Float64Array.from({ length: 400 }, (_, i) => MU - reach + (i * 2 * reach) / 399);
 

@@ -137,6 +137,19 @@ export class ClusterProblem implements ProjectedProblem {
     return next.map((value, p) => Math.min(Math.max(value, this.low[p]), this.high[p]));
   }
 
+  /** Whether the centre or shape of peak k stands at a bound that was not set on purpose; a vanished tail is none. */
+  atBound(k: number): boolean {
+    if (this.size === 0) return false;
+    for (let j = 0; j < 2 + this.kernel.further.length; j++) {
+      const p = this.outer(k, j);
+      if (this.low[p] === this.high[p]) continue;
+      if (this.theta[p] >= this.high[p]) return true;
+      const vanished = j >= 2 && this.kernel.further[j - 2].name === "tau";
+      if (!vanished && this.theta[p] <= this.low[p]) return true;
+    }
+    return false;
+  }
+
   evaluate(theta: Float64Array): number {
     this.theta = theta;
     for (let k = 0; k < this.starts.length; k++) this.columns.place(k, this.parametersOf(k));

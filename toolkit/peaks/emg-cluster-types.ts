@@ -53,6 +53,8 @@ export interface ClusterFit {
   readonly evaluations: number;
   readonly converged: boolean;
   readonly reason: string;
+  /** Which peaks ended with their centre or shape at a bound. */
+  readonly atBound: readonly boolean[];
   /** Covariance per unit variance of a reading: areas, then background, then outer parameters. */
   readonly unitCovariance: Float64Array;
   readonly parameterCount: number;

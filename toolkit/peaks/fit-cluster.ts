@@ -73,6 +73,7 @@ function describe(
     evaluations,
     converged,
     reason,
+    atBound: starts.map((_, k) => problem.atBound(k)),
     unitCovariance: inverse,
     parameterCount: size,
     areaWeights(k) {

@@ -12,6 +12,10 @@ export interface FitStart {
   readonly sigma?: number;
   /** @default from 0.3 σ; a front is tried where no tail is found */
   readonly tau?: number;
+  /** Overload, for shape "hvl". @default 0.5 */
+  readonly q?: number;
+  /** Skew, for shape "skew-normal". @default 1.5, or −1.5 where that fits better */
+  readonly alpha?: number;
 }
 
 export interface StartOptions {
@@ -25,7 +29,9 @@ export interface CompleteStart {
   readonly apex: number;
   readonly sigma: number;
   readonly tau: number;
-  /** Nobody stated τ. */
+  readonly q?: number | undefined;
+  readonly alpha?: number | undefined;
+  /** Nobody stated the tail. */
   readonly guessed: boolean;
 }
 
@@ -77,9 +83,10 @@ export function chooseStarts(of: Chromatogram, options: StartOptions): readonly 
   const read = given.map((start) => start.sigma ?? readSigma(of, start.retentionTime, low, high));
   const known = read.filter((sigma) => sigma !== undefined).sort((a, b) => a - b);
   const usual = known.length > 0 ? known[known.length >> 1] : TYPICAL_SIGMA;
-  return given.map(({ retentionTime, tau }, k) => {
+  return given.map(({ retentionTime, tau, q, alpha }, k) => {
     const sigma = read[k] ?? usual;
-    return { apex: retentionTime, sigma, tau: tau ?? TAIL * sigma, guessed: tau === undefined };
+    const guessed = tau === undefined && alpha === undefined;
+    return { apex: retentionTime, sigma, tau: tau ?? TAIL * sigma, q, alpha, guessed };
   });
 }
 

@@ -1,8 +1,9 @@
-import type { ClusterFit } from "./emg-cluster.js";
+import type { ClusterFit } from "./emg-cluster-types.js";
+import type { PeakKernel } from "./peak-kernel.js";
 
 /** Covariance of what a fit says, in the units people use. */
 export interface NaturalCovariance {
-  /** What the rows and columns stand for: areas, background, μ, σ and τ (min). */
+  /** What the rows and columns stand for: areas, background, μ, σ and further ones of the shape (τ in min). */
   readonly parameters: readonly string[];
   readonly covariance: readonly (readonly number[])[];
 }
@@ -15,7 +16,7 @@ export function naturalCovariance(
   fit: ClusterFit,
   variance: number,
   how: {
-    readonly gaussian: boolean;
+    readonly kernel: PeakKernel;
     readonly sharedShape: boolean;
     /** σ at the start of each peak. */
     readonly sigmas: readonly number[];
@@ -33,7 +34,9 @@ export function naturalCovariance(
     ),
     ...peaks.map((_, k) => [`mu ${k + 1}`, how.sigmas[k]] as const),
     ...shaped.map((peak, k) => [label("sigma", k), peak.sigma] as const),
-    ...(how.gaussian ? [] : shaped.map((peak, k) => [label("tau", k), peak.tau] as const)),
+    ...how.kernel.further.flatMap(({ name, additive }) =>
+      shaped.map((peak, k) => [label(name, k), additive ? 1 : (peak[name] ?? 0)] as const),
+    ),
   ];
   const size = fit.parameterCount;
   const unit = fit.unitCovariance;

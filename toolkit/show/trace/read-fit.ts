@@ -1,30 +1,11 @@
 import type { PeakFit } from "../../peaks/fit-peaks.js";
-import type { Chromatogram } from "../../signal/chromatogram.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity } from "../text/numbers.js";
 import type { DrawnTrace } from "./drawn-trace.js";
 import { signalAxis } from "./read-record.js";
 
 /** A fit with the curves and the diagnostics that its picture and its words are made of. */
-export interface ShownFit extends PeakFit {
-  readonly chromatogram: Chromatogram;
-  readonly shape: string;
-  /** The fitted stretch: times (min), readings, background, and the height of each peak above the background. */
-  readonly time: Float64Array;
-  readonly signal: Float64Array;
-  readonly backgroundCurve: Float64Array;
-  readonly components: readonly Float64Array[];
-  readonly diagnostics: {
-    /** Against the noise of a blank, where one was given. */
-    readonly reducedChiSquared?: number | undefined;
-    readonly durbinWatson: number;
-    readonly effectiveFraction: number;
-    readonly largestResidual: number;
-    /** Share of the height there. */
-    readonly largestResidualShare: number;
-    readonly warnings: readonly string[];
-  };
-}
+export type ShownFit = PeakFit;
 
 /** The curves of a fit, as far as its picture needs them. */
 export type FitCurves = Pick<

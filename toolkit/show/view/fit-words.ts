@@ -25,7 +25,7 @@ export function diagnosticWords(fit: ShownFit): readonly string[] {
   const { durbinWatson, effectiveFraction, largestResidual, largestResidualShare, reducedChiSquared } =
     fit.diagnostics;
   const scatter = `The record scatters about the fit by ${quantity(significant(fit.residualStandardDeviation, 2), signalUnit)} (standard deviation, ${counted(fit.dof, "degree")} of freedom).`;
-  const most = `The largest residual is ${quantity(significant(largestResidual, 2), signalUnit)}, ${quantity(significant(100 * Math.abs(largestResidualShare), 2), "%")} of the signal there.`;
+  const most = `The largest residual is ${quantity(significant(largestResidual, 2), signalUnit)}, ${quantity(significant(100 * Math.abs(largestResidualShare), 2), "%")} of the height of the peak there.`;
   const chi =
     reducedChiSquared === undefined
       ? []

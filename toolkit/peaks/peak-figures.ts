@@ -83,6 +83,12 @@ export function peakFigures(peak: PeakShape | PeakTrace, options: PeakFiguresOpt
       ? measureShape(checked(peak))
       : measureTrace(peak, noise.rms === undefined ? {} : { noise: noise.rms }),
   );
+  if (!Number.isFinite(figures.retentionTime) || Math.abs(figures.height) === Number.POSITIVE_INFINITY) {
+    throw new IonbookError(
+      "out-of-range",
+      "the readings of this peak are beyond double precision: give the signal in another unit",
+    );
+  }
   const all = {
     ...figures,
     ...retention(figures.retentionTime, options.holdUpTime),

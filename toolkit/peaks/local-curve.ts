@@ -1,4 +1,4 @@
-import { fitPolynomial } from "../numeric/fit-polynomial.js";
+import { solveSymmetric } from "../numeric/symmetric-system.js";
 
 /** A stretch of samples about one time. */
 export interface Samples {
@@ -44,13 +44,41 @@ export function localPolynomial(
   degree: number,
 ): readonly number[] {
   const [first, last] = samplesAround(samples, centre, reach, degree + 1);
-  const t: number[] = [];
-  const y: number[] = [];
+  return polynomial(samples, centre, first, last, Math.min(degree, last - first));
+}
+
+const HEIGHT_AS_MEASURED = { value: (y: number) => y, weight: () => 1 } as const;
+/** Constant noise in y is noise/y in ln y. */
+const LOGARITHM = { value: Math.log, weight: (y: number) => y * y } as const;
+
+/**
+ * Least squares over the samples first … last by normal equations in (t − centre), scaled to ±1: low degrees only.
+ * Coefficients ascending in t − centre.
+ */
+function polynomial(
+  { time, signal }: Samples,
+  centre: number,
+  first: number,
+  last: number,
+  degree: number,
+  { value, weight }: { value: (y: number) => number; weight: (y: number) => number } = HEIGHT_AS_MEASURED,
+): readonly number[] {
+  const n = degree + 1;
+  const scale = Math.max(Math.abs(time[first] - centre), Math.abs(time[last] - centre));
+  const moments = new Float64Array(2 * n - 1);
+  const right = new Float64Array(n);
   for (let i = first; i <= last; i++) {
-    t.push(samples.time[i] - centre);
-    y.push(samples.signal[i]);
+    const x = (time[i] - centre) / scale;
+    const y = value(signal[i]);
+    let power = weight(signal[i]);
+    for (let k = 0; k < moments.length; k++) {
+      moments[k] += power;
+      if (k < n) right[k] += power * y;
+      power *= x;
+    }
   }
-  return fitPolynomial(t, y, Math.min(degree, t.length - 1)).coefficients;
+  const matrix = Float64Array.from({ length: n * n }, (_, i) => moments[Math.floor(i / n) + (i % n)]);
+  return Array.from(solveSymmetric(matrix, right, n), (c, k) => c / scale ** k);
 }
 
 /**
@@ -64,17 +92,10 @@ export function apexAround(samples: Samples, top: number, reach: number): { time
   for (let i = top; i >= first; i--) if (!(signal[i] > half)) first = i + 1;
   for (let i = top; i <= last; i++) if (!(signal[i] > half)) last = i - 1;
   if (last - first < 4) return parabolaTop(samples, top);
-  const t: number[] = [];
-  const y: number[] = [];
-  const deviations: number[] = [];
-  for (let i = first; i <= last; i++) {
-    t.push(time[i] - time[top]);
-    y.push(Math.log(signal[i]));
-    deviations.push(signal[top] / signal[i]);
-  }
-  const c = fitPolynomial(t, y, 3, { standardDeviations: deviations }).coefficients;
+  const c = polynomial(samples, time[top], first, last, 3, LOGARITHM);
   const at = vertexOfCubic(c);
-  if (at === undefined || at < t[0] || at > t[t.length - 1]) return parabolaTop(samples, top);
+  if (at === undefined || time[top] + at < time[first] || time[top] + at > time[last])
+    return parabolaTop(samples, top);
   return { time: time[top] + at, height: Math.exp(c[0] + at * (c[1] + at * (c[2] + at * c[3]))) };
 }
 
@@ -86,12 +107,7 @@ function vertexOfCubic([, c1, c2, c3]: readonly number[]): number | undefined {
 }
 
 function parabolaTop({ time, signal }: Samples, top: number): { time: number; height: number } {
-  const near = [-2, -1, 0, 1, 2].map((k) => top + k);
-  const [c0, c1, c2] = fitPolynomial(
-    near.map((i) => time[i] - time[top]),
-    near.map((i) => signal[i]),
-    2,
-  ).coefficients;
+  const [c0, c1, c2] = polynomial({ time, signal }, time[top], top - 2, top + 2, 2);
   if (!(c2 < 0)) return { time: time[top], height: signal[top] };
   return { time: time[top] - c1 / (2 * c2), height: c0 - c1 ** 2 / (4 * c2) };
 }

@@ -171,10 +171,12 @@ function crossing(peak: TracedPeak, share: number, step: -1 | 1): number | strin
 
 /** The samples from the top outwards: a local curve at a steep flank must not reach over the apex. */
 function onOneSide({ trace: { time, signal }, top }: TracedPeak, step: -1 | 1): Samples {
-  const slice = (values: ArrayLike<number>): ArrayLike<number> =>
-    step < 0
-      ? Array.prototype.slice.call(values, 0, top + 1)
-      : Array.prototype.slice.call(values, top, values.length);
+  const slice = (values: ArrayLike<number>): ArrayLike<number> => {
+    const [from, to] = step < 0 ? [0, top + 1] : [top, values.length];
+    return values instanceof Float64Array
+      ? values.subarray(from, to)
+      : Array.prototype.slice.call(values, from, to);
+  };
   return { time: slice(time), signal: slice(signal) };
 }
 

@@ -71,7 +71,7 @@ export interface PeakFiguresOptions {
  * N is exact for a Gaussian and flatters a tailing peak, N(FD) holds within 3 % for B/A from 1.09 to 2.8. A record
  * wants 12 samples or more across W½; where S/N is below 50 measure the fitted peak.
  *
- * @throws IonbookError `bad-width` for σ not positive; `bad-hold-up-time`; `bad-noise`; as `measureTrace` for a record
+ * @throws IonbookError `bad-width` for σ not positive; `bad-hold-up-time`; `bad-noise`; `out-of-range` near the ends of double precision; as `measureTrace` for a record
  * @source IUPAC, Pure Appl. Chem. 65 (1993) 819; USP <621> and Ph. Eur. 2.2.46 (harmonised); Foley and Dorsey, Anal.
  *   Chem. 55 (1983) 730 (all from memory)
  */

@@ -31,34 +31,44 @@ export function fitGain(
   return { shift, gain, offset, rms };
 }
 
+/** Means and centred products in one pass, what is left in a second: this runs for every shift that is tried. */
 function lineThrough(y: Float64Array, b: Float64Array, w: Float64Array, fixed: number | undefined) {
   const n = y.length;
-  const columns = [new Float64Array(n).fill(1), y.map((_, i) => i / n - 0.5)];
-  if (fixed === undefined) columns.push(b);
-  const p = columns.length;
-  const target = fixed === undefined ? y : y.map((value, i) => value - fixed * b[i]);
-  const gram = new Float64Array(p * p);
-  const right = new Float64Array(p);
-  for (let r = 0; r < p; r++) {
-    for (let c = 0; c < p; c++) gram[r * p + c] = weightedDot(columns[r], columns[c], w);
-    right[r] = weightedDot(columns[r], target, w);
-  }
-  const x = solveSymmetric(gram, right, p);
-  let rss = 0;
-  let sum = 0;
+  const [y0, b0] = [y[0], b[0]];
+  let [sw, sx, sb, sy, sxx, sxb, sxy, sbb, sby] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
   for (let i = 0; i < n; i++) {
-    let left = target[i];
-    for (let c = 0; c < p; c++) left -= x[c] * columns[c][i];
-    rss += w[i] * left * left;
-    sum += w[i];
+    const weight = w[i];
+    const x = i / n - 0.5;
+    const blank = b[i] - b0;
+    const value = y[i] - y0;
+    sw += weight;
+    sx += weight * x;
+    sb += weight * blank;
+    sy += weight * value;
+    sxx += weight * x * x;
+    sxb += weight * x * blank;
+    sxy += weight * x * value;
+    sbb += weight * blank * blank;
+    sby += weight * blank * value;
   }
-  return { gain: fixed ?? x[2], offset: x[0], rms: Math.sqrt(rss / Math.max(sum, 1e-300)) };
-}
-
-function weightedDot(a: Float64Array, b: Float64Array, w: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += w[i] * a[i] * b[i];
-  return sum;
+  const gram = Float64Array.of(sw, sx, sb, sx, sxx, sxb, sb, sxb, sbb);
+  const [level, slope, gain] =
+    fixed === undefined
+      ? solveSymmetric(gram, Float64Array.of(sy, sxy, sby), 3)
+      : [
+          ...solveSymmetric(
+            Float64Array.of(sw, sx, sx, sxx),
+            Float64Array.of(sy - fixed * sb, sxy - fixed * sxb),
+            2,
+          ),
+          fixed,
+        ];
+  let rss = 0;
+  for (let i = 0; i < n; i++) {
+    const left = y[i] - y0 - level - slope * (i / n - 0.5) - gain * (b[i] - b0);
+    rss += w[i] * left * left;
+  }
+  return { gain, offset: level + y0 - gain * b0, rms: Math.sqrt(rss / Math.max(sw, 1e-300)) };
 }
 
 /** Shifts within ± `largest`, the best of them refined by halving the step. */

@@ -1,7 +1,7 @@
 import { createWhittakerSolver } from "../numeric/whittaker.js";
 import { endOfVoid } from "./baseline.js";
 import type { Chromatogram } from "./chromatogram.js";
-import { stretchOf } from "./time-axis.js";
+import { indexAt, stretchOf } from "./time-axis.js";
 
 /** A reading this many times the typical step away from both neighbours is a spike, not the programme's course. */
 const SPIKE = 8;
@@ -35,12 +35,24 @@ export function blankCourse(blanks: readonly Chromatogram[], sigma: number): Flo
 }
 
 /** Values at a shifted time, on straight lines between the readings; beyond the ends the end's own. */
-export function shifted(time: Float64Array, values: Float64Array, at: Float64Array, shift: number) {
-  let j = 0;
-  return at.map((t) => {
-    while (j < time.length - 2 && time[j + 1] < t - shift) j++;
-    return between(time, values, j, t - shift);
-  });
+export function shifted(
+  time: Float64Array,
+  values: Float64Array,
+  at: Float64Array,
+  shift: number,
+): Float64Array {
+  const out = new Float64Array(at.length);
+  let j = indexBefore(time, at[0] - shift);
+  for (let i = 0; i < at.length; i++) {
+    const t = at[i] - shift;
+    while (j < time.length - 2 && time[j + 1] < t) j++;
+    out[i] = between(time, values, j, t);
+  }
+  return out;
+}
+
+function indexBefore(time: Float64Array, t: number): number {
+  return Math.min(Math.max(indexAt(time, t) - 1, 0), time.length - 2);
 }
 
 function between(time: Float64Array, values: Float64Array, j: number, t: number): number {

@@ -76,17 +76,22 @@ export function subtractBlank(
   check(chromatogram, blanks, options);
   const first = estimateBaseline(chromatogram, widthOf(options.peakWidth));
   const sigma = first.peakWidth ?? 0.1;
-  const course = blankCourse(blanks, sigma);
+  const { course, blankPeaks } = courseOf(blanks, Number(sigma.toPrecision(2)));
   const blankTime = blanks[0].time;
-  const laid = (shift: number) => shifted(blankTime, course, chromatogram.time, shift);
+  const laid = (at: Float64Array, shift: number) => shifted(blankTime, course, at, shift);
   let weights = peakFree(chromatogram, first, options.peaks ?? []);
-  let alignment = align(chromatogram, laid, weights, first, options);
+  let alignment = align(chromatogram, laid, weights, first, sigma, options);
   // Once more with the weights of the difference: bends of the programme no longer pass for peaks there.
-  const rough = take(chromatogram, laid(alignment.shift), alignment);
+  const rough = take(chromatogram, laid(chromatogram.time, alignment.shift), alignment);
   const again = estimateBaseline(rough, { from: first.from, to: first.to, ...widthOf(sigma) });
   weights = peakFree(rough, again, options.peaks ?? []);
-  alignment = align(chromatogram, laid, weights, first, options);
-  return judge(chromatogram, blanks, laid(alignment.shift), alignment, weights, first, sigma, course);
+  alignment = align(chromatogram, laid, weights, first, sigma, options);
+  return judge(
+    chromatogram,
+    blanks,
+    { laid: laid(chromatogram.time, alignment.shift), alignment, blankPeaks },
+    weights,
+  );
 }
 
 const widthOf = (peakWidth: number | undefined) => (peakWidth === undefined ? {} : { peakWidth });
@@ -115,6 +120,34 @@ function check(record: Chromatogram, blanks: readonly Chromatogram[], options: B
   }
 }
 
+interface BlankCourse {
+  readonly course: Float64Array;
+  readonly blankPeaks: readonly number[];
+}
+
+/** A batch takes the same blanks off all its records: their course is worked out once for each width. */
+const known = new WeakMap<Chromatogram, { readonly key: string; readonly found: BlankCourse }>();
+
+function courseOf(blanks: readonly Chromatogram[], sigma: number): BlankCourse {
+  const key = [sigma, ...blanks.slice(1).map(numberOf)].join(" ");
+  const kept = known.get(blanks[0]);
+  if (kept?.key === key) return kept.found;
+  const course = blankCourse(blanks, sigma);
+  const found = { course, blankPeaks: peaksOf(blanks[0], course, sigma) };
+  known.set(blanks[0], { key, found });
+  return found;
+}
+
+const numbers = new WeakMap<Chromatogram, number>();
+let lastNumber = 0;
+
+/** Tells records apart that may share an id. */
+function numberOf(record: Chromatogram): number {
+  const known = numbers.get(record) ?? ++lastNumber;
+  numbers.set(record, known);
+  return known;
+}
+
 interface Region {
   readonly from: number;
   readonly to: number;
@@ -131,20 +164,52 @@ function peakFree(
 
 function align(
   { time, signal }: Chromatogram,
-  laid: (shift: number) => Float64Array,
+  laid: (at: Float64Array, shift: number) => Float64Array,
   weights: Float64Array,
   { from, to }: Region,
+  sigma: number,
   { maximumShift = MAXIMUM_SHIFT, maximumGain = MAXIMUM_GAIN }: BlankSubtractionOptions,
 ): BlankAlignment {
   const { first, last } = stretchOf(time, from, to);
-  const [y, w] = [signal, weights].map((all) => all.subarray(first, last + 1));
-  const fit = (shift: number, gains: readonly [number, number]) =>
-    fitGain(y, laid(shift).subarray(first, last + 1), w, gains, shift);
-  const still = fit(0, [1, 1]);
   const interval = (time[last] - time[first]) / (last - first);
+  const points = inBlocks(
+    time,
+    signal,
+    weights,
+    [first, last],
+    Math.max(1, Math.round(sigma / (2 * interval))),
+  );
+  const fit = (shift: number, gains: readonly [number, number]) =>
+    fitGain(points.y, laid(points.time, shift), points.w, gains, shift);
+  const still = fit(0, [1, 1]);
   const gains = [1 - maximumGain, 1 + maximumGain] as const;
   const moved = bestShift((shift) => fit(shift, gains), maximumShift, interval);
   return moved.rms < (1 - WORTH_MOVING) * still.rms ? moved : still;
+}
+
+/** Weighted means over blocks of half a σ: the course of a programme has nothing finer. */
+function inBlocks(
+  time: Float64Array,
+  signal: Float64Array,
+  weights: Float64Array,
+  [first, last]: readonly [number, number],
+  size: number,
+) {
+  const count = Math.ceil((last - first + 1) / size);
+  const [y, w, t] = [0, 1, 2].map(() => new Float64Array(count));
+  for (let k = 0; k < count; k++) {
+    const end = Math.min(first + (k + 1) * size, last + 1);
+    for (let i = first + k * size; i < end; i++) {
+      // A floor keeps the mean of a block without weight defined; the block then counts for nothing.
+      const weight = weights[i] + 1e-12;
+      w[k] += weight;
+      y[k] += weight * signal[i];
+      t[k] += weight * time[i];
+    }
+    y[k] /= w[k];
+    t[k] /= w[k];
+  }
+  return { y, w, time: t };
 }
 
 function take(record: Chromatogram, blank: Float64Array, { gain, offset }: BlankAlignment): Chromatogram {
@@ -160,23 +225,22 @@ function take(record: Chromatogram, blank: Float64Array, { gain, offset }: Blank
   });
 }
 
+interface Aligned {
+  readonly laid: Float64Array;
+  readonly alignment: BlankAlignment;
+  readonly blankPeaks: readonly number[];
+}
+
 function judge(
   original: Chromatogram,
   blanks: readonly Chromatogram[],
-  laid: Float64Array,
-  alignment: BlankAlignment,
+  { laid, alignment, blankPeaks }: Aligned,
   weights: Float64Array,
-  region: Region,
-  sigma: number,
-  course: Float64Array,
 ): BlankSubtraction {
-  const { first, last } = stretchOf(original.time, region.from, region.to);
-  const zero = new Float64Array(last - first + 1);
-  const [y, w] = [original.signal, weights].map((all) => all.subarray(first, last + 1));
-  const rmsBefore = fitGain(y, zero, w, [0, 0], 0).rms;
-  const accepted = alignment.rms < rmsBefore;
-  const { shift, gain, offset, rms } = alignment;
-  const blankPeaks = peaksOf(blanks[0], course, sigma);
+  const { shift, gain, offset } = alignment;
+  const spread = (factor: number) => fitGain(original.signal, laid, weights, [factor, factor], shift).rms;
+  const [rmsBefore, rms] = [spread(0), spread(gain)];
+  const accepted = rms < rmsBefore;
   const shown = (value: number) => `${Number(value.toPrecision(3))} ${original.signalUnit}`;
   const verdict = accepted
     ? `it lowers the spread between the peaks from ${shown(rmsBefore)} to ${shown(rms)}`

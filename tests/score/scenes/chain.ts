@@ -1,10 +1,8 @@
-import {
-  type IntegrateChromatogramOptions,
-  type IntegratedPeak,
-  integrateChromatogram,
-} from "../../../toolkit/peaks/integrate-chromatogram.js";
+import { type IntegratedPeak, integrateChromatogram } from "../../../toolkit/peaks/integrate-chromatogram.js";
 import { learnPeakShapes } from "../../../toolkit/peaks/learn-peak-shapes.js";
 import { type MajorProfile, majorProfile } from "../../../toolkit/peaks/major-profile.js";
+import type { Chromatogram } from "../../../toolkit/signal/chromatogram.js";
+import { subtractBlank } from "../../../toolkit/signal/subtract-blank.js";
 import type { Scene, SceneRun } from "./scene.js";
 
 /** What the product made of one run. */
@@ -19,22 +17,26 @@ export interface IntegratedScene {
   readonly samples: readonly IntegratedRun[];
 }
 
-/** Blanks and standards are evaluated first: they give noise and background, and the shapes. */
+/**
+ * Blanks and standards come first: the course of the programme is taken off every record, the standards give the
+ * shapes, the blanks the noise.
+ */
 export function integrateScene(scene: Scene): IntegratedScene {
   const blanks = scene.blanks.map(({ chromatogram }) => chromatogram);
-  const shapes = learnPeakShapes(scene.standards.map(({ chromatogram }) => chromatogram));
-  const integrate = (run: SceneRun): IntegratedRun => {
-    const options: IntegrateChromatogramOptions & { readonly profiles?: readonly MajorProfile[] } = {
-      blanks,
-      shapes,
-      ...(run.alone && { profiles: profilesOf(run.alone) }),
-    };
-    return { run, peaks: integrateChromatogram(run.chromatogram, options).peaks };
+  const rid = (record: Chromatogram) => subtractBlank(record, blanks).chromatogram;
+  const standards = scene.standards.map((run) => ({ run, record: rid(run.chromatogram) }));
+  const shapes = learnPeakShapes(standards.map(({ record }) => record));
+  const integrate = (run: SceneRun, record: Chromatogram): IntegratedRun => {
+    const profiles = run.alone === undefined ? [] : profilesOf(rid(run.alone.chromatogram), run.alone.apexes);
+    return { run, peaks: integrateChromatogram(record, { blanks, shapes, profiles }).peaks };
   };
-  return { standards: scene.standards.map(integrate), samples: scene.samples.map(integrate) };
+  return {
+    standards: standards.map(({ run, record }) => integrate(run, record)),
+    samples: scene.samples.map((run) => integrate(run, rid(run.chromatogram))),
+  };
 }
 
 /** Every giant of the record that was injected alone. */
-function profilesOf({ chromatogram, apexes }: NonNullable<SceneRun["alone"]>): readonly MajorProfile[] {
-  return apexes.map((retentionTime) => majorProfile(chromatogram, { retentionTime }));
+function profilesOf(alone: Chromatogram, apexes: readonly number[]): readonly MajorProfile[] {
+  return apexes.map((retentionTime) => majorProfile(alone, { retentionTime }));
 }

@@ -24,7 +24,7 @@ export const FULL: Size = {
   seeds: (process.env.SCORE_SEEDS ?? "1,2,3").split(",").map(Number),
   anions: 15,
   cations: 15,
-  ladder: { white: 36, "white + 1/f": 54, "white + 3× 1/f": 36 },
+  ladder: { white: 27, "white + 1/f": 36, "white + 3× 1/f": 27 },
 };
 
 /** The scenes of a size, one after the other: each kind of noise for anions and ladder, the cations take turns. */

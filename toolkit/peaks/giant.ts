@@ -4,7 +4,7 @@ import { type MeasuredPeak, type Prepared, together } from "./placed-peak.js";
 const TAIL_UNKNOWN = 0.5;
 /** A rider's giant is looked for within this many σ before it, and this many of the giant's own behind it. */
 const RIDER_REACH = 20;
-const FRONT_REACH = 6;
+const FRONT_REACH = 6.5;
 
 /** The peak at least `ratio` times higher that this one rides on, where there is one. */
 export function giantBeside(

@@ -1,15 +1,17 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
 import type { Autocovariance } from "../signal/autocovariance.js";
-import { type Baseline, estimateBaseline } from "../signal/baseline.js";
+import { type Baseline, endOfVoid, estimateBaseline } from "../signal/baseline.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import { estimateNoise, type Noise } from "../signal/noise.js";
 import { requireChromatogram } from "../signal/require-chromatogram.js";
+import { type BlankSubtraction, subtractBlank } from "../signal/subtract-blank.js";
 import { areaNoise } from "./area-noise.js";
 import { compareRules } from "./compare-rules.js";
 import { describePeak, type IntegrationWork } from "./describe-peak.js";
+import { type FoundDip, findDips } from "./find-dips.js";
 import { type FindPeaksOptions, findPeaks } from "./find-peaks.js";
-import { integrateInDetail } from "./integrate.js";
+import { integrateInDetail, smoothFor } from "./integrate.js";
 import type { IntegratedPeak } from "./integrated-peak.js";
 import { INTEGRATION_RULES, type IntegrationRule } from "./integration-rules.js";
 import { shapesOfRecord } from "./learn-peak-shapes.js";
@@ -36,7 +38,7 @@ export type { Refusal } from "./placed-peak.js";
 export interface IntegrateChromatogramOptions extends FindPeaksOptions {
   /** One rule for all peaks, for those who must show what it gives. @default for each peak the rule it needs */
   readonly rule?: IntegrationRule;
-  /** Records of the same programme without peaks: the noise of the areas is read from them. */
+  /** Records of the same programme without peaks: their course is taken off, the noise of areas is read from them. */
   readonly blanks?: readonly Chromatogram[];
   /** Widths and tails by retention time, see `learnPeakShapes`. @default learnt from the peaks that stand alone here */
   readonly shapes?: readonly PeakShapeAt[];
@@ -55,8 +57,12 @@ export interface Integration {
   readonly noise: Noise;
   /** Of the blanks, where any were given. */
   readonly autocovariance?: Autocovariance;
+  /** The blank that was taken off, or why it was not. */
+  readonly blank?: BlankSubtraction;
   /** In order of time. */
   readonly peaks: readonly IntegratedPeak[];
+  /** Where the signal falls below the baseline: listed, not integrated. */
+  readonly dips: readonly FoundDip[];
   /** Signal less baseline and the curves of all peaks, over the whole record; NaN outside the evaluated region. */
   readonly residuals: Float64Array;
   toString(): string;
@@ -83,15 +89,37 @@ export function integrateChromatogram(
 ): Integration {
   requireChromatogram(chromatogram, "integrateChromatogram");
   requireRule(options.rule);
+  const { blanks = [] } = options;
+  // A baseline drawn by the caller stands on the record as it is.
+  const blank =
+    blanks.length === 0 || options.baseline !== undefined
+      ? undefined
+      : subtractBlank(
+          chromatogram,
+          blanks,
+          options.peakWidth === undefined ? {} : { peakWidth: options.peakWidth },
+        );
+  const record = blank?.chromatogram ?? chromatogram;
   const region = {
-    ...(options.from === undefined ? {} : { from: options.from }),
+    from: options.from ?? endOfVoid(chromatogram),
     ...(options.to === undefined ? {} : { to: options.to }),
   };
-  const baseline = options.baseline ?? estimateBaseline(chromatogram, region);
-  const found = findPeaks(chromatogram, { ...options, baseline });
-  const shapes = options.shapes ?? shapesOfRecord(chromatogram, baseline, found);
-  const hosts = withoutShoulders(found);
-  return integrateFound(chromatogram, baseline, hosts, shapes, options);
+  const baseline = options.baseline ?? estimateBaseline(record, region);
+  const found = findPeaks(record, { ...options, baseline });
+  const dips = findDips(record, { ...options, baseline });
+  const shapes = options.shapes ?? shapesOfRecord(record, baseline, found);
+  return integrateFound({ record, baseline, dips, shapes, blank, hosts: withoutShoulders(found) }, options);
+}
+
+/** What integration starts from. */
+interface Found {
+  /** The record less its blank, if one was taken off. */
+  readonly record: Chromatogram;
+  readonly baseline: Baseline;
+  readonly hosts: readonly HostPeak[];
+  readonly dips: readonly FoundDip[];
+  readonly shapes: readonly PeakShapeAt[];
+  readonly blank: BlankSubtraction | undefined;
 }
 
 function requireRule(rule: IntegrationRule | undefined): void {
@@ -109,28 +137,30 @@ const GUESSED_SHAPE = { lnSigma: 0.25, lnTau: 0.8 };
 /** Length of an area in σ, for counting independent looks at the noise. */
 const AREA_LENGTH = 10;
 
-function integrateFound(
-  chromatogram: Chromatogram,
-  first: Baseline,
-  hosts: readonly HostPeak[],
-  shapes: readonly PeakShapeAt[],
-  options: IntegrateChromatogramOptions,
-): Integration {
+function integrateFound(found: Found, options: IntegrateChromatogramOptions): Integration {
+  const { record, baseline: first, hosts, shapes, blank, dips } = found;
   const peakWidth = options.peakWidth ?? medianWidth(shapes) ?? first.peakWidth ?? TYPICAL_PEAK_WIDTH;
-  const seen = regionOf(chromatogram, first, peakWidth);
+  const seen = regionOf(record, first, peakWidth);
   const expected = placePeaks(seen, hosts, shapes, peakWidth);
   const spread = spreadOf(seen, freeOfPeaks(seen.y.length, expected));
   const baseline =
     options.baseline ?? settledBaseline(first, seen, followTails(seen.y, expected, spread), spread);
-  const region = regionOf(chromatogram, baseline, peakWidth);
+  const region = regionOf(record, baseline, peakWidth);
   const placed = followTails(region.y, expected, spread);
   const free = freeOfPeaks(region.y.length, placed);
   const window = (AREA_LENGTH * peakWidth) / region.interval;
-  const { noise, autocovariance } = areaNoise(region, free, window, options.blanks ?? [], 0);
+  const { noise, autocovariance } = areaNoise(
+    region,
+    free,
+    window,
+    options.blanks ?? [],
+    blank?.accepted === true ? blank.blanks.length : 0,
+  );
   const engine: IntegrateOptions = {
     baseline: region.baseline,
     noise,
     white: spread,
+    levelNoise: spreadOf({ y: smoothFor(region.y, placed), white: 0 }, free) || spread,
     ...(options.refuseAbove === undefined ? {} : { refuseAbove: options.refuseAbove }),
     profileOf: (apex) => profileAt(options.profiles ?? [], apex, region),
     ...(options.shapes === undefined ? { freedom: GUESSED_SHAPE } : {}),
@@ -147,21 +177,28 @@ function integrateFound(
   };
   const peaks = hosts.map((host, k) => describePeak(work, host, k, options.rule));
   const stretch = longestFree(free) ?? [0, region.y.length - 1];
-  const timeOf = (i: number) => chromatogram.time[region.offset + i];
+  const timeOf = (i: number) => record.time[region.offset + i];
   const long = stretch[1] - stretch[0] > 10 ? stretch : ([0, region.y.length - 1] as const);
   return {
     kind: "integration",
-    chromatogram,
-    baseline,
-    noise: estimateNoise(chromatogram, { from: timeOf(long[0]), to: timeOf(long[1]) }),
+    chromatogram: blank?.original ?? record,
+    baseline: blank?.accepted === true ? onTop(baseline, blank) : baseline,
+    ...(blank === undefined ? {} : { blank }),
+    dips,
+    noise: estimateNoise(record, { from: timeOf(long[0]), to: timeOf(long[1]) }),
     ...(autocovariance === undefined ? {} : { autocovariance }),
     peaks,
     residuals: residualsOf(region, detail.measured),
-    toString: () => describeInWords(chromatogram, peaks),
+    toString: () => describeInWords(record, peaks),
     [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {
       return displayOf(this);
     },
   } as Integration;
+}
+
+/** The baseline below the record as it was recorded: that of the difference and the blank's course. */
+function onTop(baseline: Baseline, { course }: BlankSubtraction): Baseline {
+  return { ...baseline, values: baseline.values.map((value, i) => value + course[i]) };
 }
 
 /** A giant within so many of its σ of a profile's apex is that one. */

@@ -159,7 +159,7 @@ function fitted(y: Float64Array, first: number, last: number, start: Rough, nois
     Float64Array.from(window, (_, i) => i),
     window,
     [{ mu: centreFromApex(index, start) - first, sigma, tau }],
-    { sharedShape: false, priors: { mu: 1, lnSigma: 0.4, lnTau: 0.8 }, noise },
+    { sharedShape: false, priors: { mu: 1, lnSigma: 0.4, lnTau: 0.8 }, noise, backgroundDegree: 1 },
   );
   const [peak] = fit.peaks;
   return fit.converged && peak.area > 0 && peak.sigma > 0.5 ? peak : undefined;

@@ -20,6 +20,10 @@ const BEFORE_SIGMA = 10;
 /** Riders nearer to each other than this many σ are fitted together. */
 const COMPANIONS = 9;
 
+/** The level before and behind a giant is read so many of its σ off: nearer, the baseline has taken its slow tail in. */
+const LEVEL_NEAR = 8;
+const LEVEL_FAR = 25;
+
 const MODEL = {
   "rider over decays": "decays",
   "rider over measured profile": "measured profile",
@@ -53,14 +57,17 @@ export function rider(
     return undefined;
   const chord = chordBelow(
     options.baseline.values,
-    behind ? giant.apex - 8 * giant.sigma : first,
-    behind ? last : giant.apex + 8 * giant.sigma,
+    behind ? giant.apex - LEVEL_NEAR * giant.sigma : first,
+    behind ? Math.max(last, giant.apex + LEVEL_FAR * giant.sigma) : giant.apex + LEVEL_NEAR * giant.sigma,
   );
   const over = (values: Float64Array) =>
     Float64Array.from({ length: last - first + 1 }, (_, i) => values[first + i] + chord(first + i));
+  const [bare, bareSmooth] = [over(y), over(smooth)];
+  // Backgrounds are sums of what is not negative: the lowest point is their floor.
+  const floor = bareSmooth.reduce((lowest, value) => Math.min(lowest, value), Number.POSITIVE_INFINITY);
   const window: RiderWindow = {
-    y: over(y),
-    smooth: over(smooth),
+    y: bare.map((value) => value - floor),
+    smooth: bareSmooth.map((value) => value - floor),
     riders: companions.map((p) => ({
       sigma: p.sigma,
       tau: p.tau,

@@ -69,6 +69,8 @@ export interface IntegrateOptions {
   readonly noise: BlankNoise;
   /** White standard deviation of the signal. */
   readonly white: number;
+  /** Standard deviation of the smoothed signal, by which levels at limits are judged. @default `white` */
+  readonly levelNoise?: number;
   /** How far a joint fit may stretch σ and τ: standard deviations of ln σ and ln τ. @default 0.08 and 0.3 */
   readonly freedom?: { readonly lnSigma: number; readonly lnTau: number };
   /** The giant at an index as it looks when injected alone, where that was measured. */

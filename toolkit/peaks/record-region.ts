@@ -117,7 +117,7 @@ export function freeOfPeaks(length: number, peaks: readonly PlacedPeak[]): Uint8
 }
 
 /** Robust standard deviation of the free samples about the baseline; the white one where few are free. */
-export function spreadOf({ y, white }: RecordRegion, free: Uint8Array): number {
+export function spreadOf({ y, white }: Pick<RecordRegion, "y" | "white">, free: Uint8Array): number {
   const values = y.filter((_, i) => free[i] === 1).map(Math.abs);
   return values.length < FEWEST ? white : Math.max(white, 1.4826 * median(values));
 }

@@ -120,8 +120,7 @@ function whiteFromDifferences(values: Float64Array): number {
 }
 
 /**
- * n_eff/n = 1/(1 + 2Σρₖ) of a series with mean 0: autocorrelations are summed until one falls below twice its own
- * standard error, 2/√n.
+ * n_eff/n = 1/(1 + 2Σρₖ) of a series with mean 0: autocorrelations are summed until the first that is not positive.
  */
 export function effectiveFraction(series: Float64Array): number {
   const n = series.length;
@@ -133,7 +132,7 @@ export function effectiveFraction(series: Float64Array): number {
     let product = 0;
     for (let i = lag; i < n; i++) product += series[i] * series[i - lag];
     const correlation = product / variance;
-    if (correlation < 2 / Math.sqrt(n)) break;
+    if (!(correlation > 0)) break;
     sum += correlation;
   }
   return 1 / (1 + 2 * sum);

@@ -24,16 +24,12 @@ export interface IntegratedScene {
 export function integrateScene(scene: Scene): IntegratedScene {
   const blanks = scene.blanks.map(({ chromatogram }) => chromatogram);
   const rid = (record: Chromatogram) => subtractBlank(record, blanks).chromatogram;
-  const standards = scene.standards.map((run) => ({ run, record: rid(run.chromatogram) }));
-  const shapes = learnPeakShapes(standards.map(({ record }) => record));
-  const integrate = (run: SceneRun, record: Chromatogram): IntegratedRun => {
+  const shapes = learnPeakShapes(scene.standards.map(({ chromatogram }) => rid(chromatogram)));
+  const integrate = (run: SceneRun): IntegratedRun => {
     const profiles = run.alone === undefined ? [] : profilesOf(rid(run.alone.chromatogram), run.alone.apexes);
-    return { run, peaks: integrateChromatogram(record, { blanks, shapes, profiles }).peaks };
+    return { run, peaks: integrateChromatogram(run.chromatogram, { blanks, shapes, profiles }).peaks };
   };
-  return {
-    standards: standards.map(({ run, record }) => integrate(run, record)),
-    samples: scene.samples.map((run) => integrate(run, rid(run.chromatogram))),
-  };
+  return { standards: scene.standards.map(integrate), samples: scene.samples.map(integrate) };
 }
 
 /** Every giant of the record that was injected alone. */

@@ -77,11 +77,15 @@ function logNormalKernel({ tau }: Band, step: number): Float64Array {
   return tabulate((t) => Math.exp(-0.5 * ((Math.log(t) - middle) / LOG_SPREAD) ** 2) / t, step, length);
 }
 
+/** What is lower than this share of the top does not reach anything that can be seen. */
+const NOTHING = 1e-15;
+
 function convolve(source: Float64Array, kernel: Float64Array): Float64Array {
   const out = new Float64Array(source.length);
+  const least = NOTHING * source.reduce((most, y) => Math.max(most, y), 0);
   for (let i = 0; i < source.length; i++) {
     const y = source[i];
-    if (y === 0) continue;
+    if (!(y > least)) continue;
     const reach = Math.min(kernel.length, source.length - i);
     for (let k = 0; k < reach; k++) out[i + k] += y * kernel[k];
   }

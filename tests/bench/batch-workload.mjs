@@ -2,8 +2,8 @@
 import { fitPolynomial } from "../../toolkit/dist/numeric/fit-polynomial.js";
 import { fitEmgCluster } from "../../toolkit/dist/peaks/emg-cluster.js";
 import { arpls } from "../../toolkit/dist/signal/arpls.js";
+import { smoothSavitzkyGolay } from "../../toolkit/dist/signal/savitzky-golay.js";
 import { prominentPeaks } from "./prominent-peaks.mjs";
-import { smoothed } from "./savitzky-golay.mjs";
 
 const POINTS = 6000;
 const VOID = 600;
@@ -21,7 +21,7 @@ function injection(y, { dt_min: dt, ions, files }) {
   const { values, iterations } = arpls(y.subarray(VOID), 1e6, { tolerance: 1e-3, maxIterations: 50 });
   const x = new Float64Array(POINTS);
   for (let i = VOID; i < POINTS; i++) x[i] = y[i] - values[i - VOID];
-  const smooth = smoothed(x);
+  const smooth = smoothSavitzkyGolay(x, { window: 21, degree: 3 });
   const peaks = prominentPeaks(smooth, 0.01, 4);
   const areas = new Float64Array(ions.length);
   let converged = true;

@@ -3,8 +3,10 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fitEmgCluster } from "../../toolkit/dist/peaks/emg-cluster.js";
 import { arpls } from "../../toolkit/dist/signal/arpls.js";
+import { smoothSavitzkyGolay } from "../../toolkit/dist/signal/savitzky-golay.js";
 import { measured, monteCarlo } from "../../toolkit/dist/uncertainty/measured.js";
 import { batch } from "./batch-workload.mjs";
+import { measuredPeaks } from "./prominent-peaks.mjs";
 
 const [data, name] = process.argv.slice(2);
 const manifest = JSON.parse(readFileSync(join(data, "manifest.json"), "utf8"));
@@ -21,6 +23,25 @@ function baseline(file) {
   return {
     run: () => arpls(y, 1e6, { tolerance: 1e-3, maxIterations: 50 }),
     check: (r) => ({ iterations: r.iterations, sum_z: total(r.values) }),
+  };
+}
+
+function smoothing(file) {
+  const y = load(file);
+  const settings = { window: 21, degree: 3 };
+  return {
+    run: () => {
+      const smooth = smoothSavitzkyGolay(y, settings);
+      const slope = smoothSavitzkyGolay(y, { ...settings, derivative: 1, interval: manifest.dt_min });
+      return { smooth, slope, peaks: measuredPeaks(smooth, 0.03, 4) };
+    },
+    check: ({ smooth, slope, peaks }) => ({
+      peaks: peaks.length,
+      sum_prom: total(peaks.map(({ prominence }) => prominence)),
+      sum_width: total(peaks.map(({ width }) => width)),
+      sum_smooth: total(smooth),
+      max_deriv: slope.reduce((a, b) => Math.max(a, b)),
+    }),
   };
 }
 
@@ -79,6 +100,8 @@ function injections() {
 const WORKLOADS = {
   arpls_6e3: [() => baseline("chrom_6e3.f64"), 61],
   arpls_1e6: [() => baseline("chrom_1e6.f64"), 5],
+  smooth_peaks_6e3: [() => smoothing("chrom_6e3.f64"), 61],
+  smooth_peaks_1e6: [() => smoothing("chrom_1e6.f64"), 7],
   fit12: [fit12, 9],
   mc_1e6: [trials, 9],
   batch60: [injections, 3],

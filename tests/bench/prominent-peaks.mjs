@@ -2,6 +2,11 @@
 // Definitions: prominence = height over the higher of the two lowest points on the way to higher ground;
 // width between the crossings of height − prominence/2, interpolated linearly.
 export function prominentPeaks(y, prominence, width) {
+  return measuredPeaks(y, prominence, width).map(({ at }) => at);
+}
+
+/** The same with prominence and width of each. */
+export function measuredPeaks(y, prominence, width) {
   const found = [];
   for (let i = 1; i < y.length - 1; i++) {
     if (!(y[i - 1] < y[i])) continue;
@@ -10,7 +15,10 @@ export function prominentPeaks(y, prominence, width) {
     if (!(y[ahead] < y[i])) continue;
     const at = (i + ahead - 1) >> 1;
     const p = prominenceAt(y, at);
-    if (p >= prominence && widthAt(y, at, y[at] - p / 2) >= width) found.push(at);
+    if (p >= prominence) {
+      const own = widthAt(y, at, y[at] - p / 2);
+      if (own >= width) found.push({ at, prominence: p, width: own });
+    }
     i = ahead - 1;
   }
   return found;

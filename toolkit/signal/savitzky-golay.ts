@@ -109,7 +109,10 @@ function evenPairs(out: Float64Array, y: Float64Array, weights: Float64Array, ha
   let i = half;
   for (; i + TOGETHER <= last; i += TOGETHER) {
     const middle = weights[half];
-    let [a, b, c, d] = [0, 0, 0, 0];
+    let a = 0;
+    let b = 0;
+    let c = 0;
+    let d = 0;
     for (let k = 1; k <= half; k++) {
       const w = weights[half + k];
       a += w * (y[i + k] + y[i - k]);
@@ -130,7 +133,10 @@ function oddPairs(out: Float64Array, y: Float64Array, weights: Float64Array, hal
   const last = y.length - half;
   let i = half;
   for (; i + TOGETHER <= last; i += TOGETHER) {
-    let [a, b, c, d] = [0, 0, 0, 0];
+    let a = 0;
+    let b = 0;
+    let c = 0;
+    let d = 0;
     for (let k = 1; k <= half; k++) {
       const w = weights[half + k];
       a += w * (y[i + k] - y[i - k]);

@@ -8,7 +8,8 @@ import { isClaimed } from "../score/scenes/statistics.js";
 describe("a scene of known truth", () => {
   const scenes = [judgeScene(gradientScene("anions", 1, "white + 1/f", "power law", 4, 2, 2))];
 
-  for (const { name, n, off, most } of smallRows(scenes)) {
+  // A limit that so few peaks cannot exceed asks nothing.
+  for (const { name, n, off, most } of smallRows(scenes).filter((row) => row.most < row.n)) {
     it(`${name}: at most ${most} of ${n}`, () => expect(off).toBeLessThanOrEqual(most));
   }
 

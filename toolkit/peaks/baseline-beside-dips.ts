@@ -102,22 +102,6 @@ function crossing(smooth: Float64Array, bottom: number, direction: 1 | -1): numb
   return i;
 }
 
-/** Replaces stretches by the straight line between the means of the three samples at either end. */
-export function bridge(y: Float64Array, stretches: Stretches, offset = 0): void {
-  for (const [from, to] of stretches) {
-    const [first, last] = [from + offset, to + offset];
-    const [left, right] = [meanAround(y, first), meanAround(y, last)];
-    for (let i = first; i <= last; i++)
-      y[i] = left + ((right - left) * (i - first)) / Math.max(last - first, 1);
-  }
-}
-
-function meanAround(y: Float64Array, at: number): number {
-  let sum = 0;
-  for (let i = at - 1; i <= at + 1; i++) sum += y[Math.min(Math.max(i, 0), y.length - 1)] / 3;
-  return sum;
-}
-
 function sameStretches(a: Stretches, b: Stretches): boolean {
   return a.length === b.length && a.every(([first, last], k) => first === b[k][0] && last === b[k][1]);
 }

@@ -1,3 +1,4 @@
+import { median } from "../numeric/robust.js";
 import type { Baseline } from "../signal/baseline.js";
 import type { CorrectedView } from "./corrected-view.js";
 
@@ -5,13 +6,14 @@ import type { CorrectedView } from "./corrected-view.js";
 const NEAR = 3;
 /** The detector shows a corner rounded and late; within so many σ a candidate may be the corner itself. */
 const REACH = 6;
-/** Slopes before and after a corner are read between these distances from it, in σ. */
+/** Slopes before and after a corner are read between these distances from it, in σ, over so many pieces. */
 const SLOPE_FROM = 6;
-const SLOPE_TO = 16;
+const SLOPE_TO = 24;
+const PIECES = 9;
 
 /**
  * The most that the corners of an eluent programme answer the detection filter of scale s: a sudden change of slope by
- * Δ gives −Δ·G_s(0) = −Δ/(s√(2π)), a rounded one less. Slopes are those of the baseline on both sides.
+ * Δ gives −Δ·G_s(0) = −Δ/(s√(2π)), a rounded one less. Slopes are those of the signal on both sides.
  *
  * @param corners min
  * @source second derivative of a broken line (derived)
@@ -35,11 +37,22 @@ export function cornerAnswer(
   };
 }
 
-/** Slope of the baseline per sample on one side of a place. */
-function slope({ values }: Baseline, { first, y, sigma }: CorrectedView, at: number, side: 1 | -1): number {
-  const clamp = (i: number) => Math.min(Math.max(Math.round(i), 0), y.length - 1);
-  const [near, far] = [clamp(at + side * SLOPE_FROM * sigma), clamp(at + side * SLOPE_TO * sigma)];
-  return near === far ? 0 : (values[first + far] - values[first + near]) / (far - near);
+/**
+ * Slope of the signal per sample on one side of a place: the median of the slopes of short pieces, so that a peak there
+ * does not count. A baseline would cut the corner and show too little.
+ */
+function slope({ values }: Baseline, view: CorrectedView, at: number, side: 1 | -1): number {
+  const { first, smooth, sigma, unit } = view;
+  const step = ((SLOPE_TO - SLOPE_FROM) * sigma) / PIECES;
+  const levelAt = (i: number) => values[first + i] + unit * smooth[i];
+  const slopes: number[] = [];
+  for (let k = 0; k < PIECES; k++) {
+    const near = Math.round(at + side * (SLOPE_FROM * sigma + k * step));
+    const far = Math.round(at + side * (SLOPE_FROM * sigma + (k + 1) * step));
+    if (Math.min(near, far) < 0 || Math.max(near, far) >= smooth.length || near === far) break;
+    slopes.push((levelAt(far) - levelAt(near)) / (far - near));
+  }
+  return slopes.length === 0 ? 0 : median(slopes);
 }
 
 /** Whether a sample of the view lies within three σ of a corner. */

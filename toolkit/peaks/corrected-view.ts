@@ -1,6 +1,7 @@
 import { IonbookError } from "../errors.js";
 import type { Baseline } from "../signal/baseline.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
+import { whiteNoise } from "../signal/noise.js";
 import { medianPeakWidth } from "../signal/peak-width.js";
 import { gaussianSmooth } from "../signal/smooth.js";
 import { evenInterval, indexAt } from "../signal/time-axis.js";
@@ -73,7 +74,9 @@ export function correctedView(
   const unit = largest > 0 ? 2 ** Math.floor(Math.log2(Math.max(largest, 1e-307))) : 1;
   for (let i = 0; i < y.length; i++) y[i] /= unit;
   const sigma =
-    peakWidth === undefined ? medianPeakWidth(y, TYPICAL_PEAK_WIDTH / interval) : peakWidth / interval;
+    peakWidth === undefined
+      ? medianPeakWidth(withoutDips(y), TYPICAL_PEAK_WIDTH / interval)
+      : peakWidth / interval;
   if (!(sigma > 0 && Number.isFinite(sigma)))
     throw new IonbookError(
       "bad-width",
@@ -81,6 +84,15 @@ export function correctedView(
     );
   const noise = Math.max(noiseBelow(y, sigma), roundingOf(signal, first, last) / unit);
   return { y, smooth: smoothed(y, sigma), unit, interval, first, start: time[first], sigma, noise };
+}
+
+/** Below this many white standard deviations under the baseline stands a dip. */
+const DEEPEST_NOISE = 12;
+
+/** Cut off where it falls below the noise: a dip would draw down the rough baseline over which widths are measured. */
+function withoutDips(y: Float64Array): Float64Array {
+  const least = -DEEPEST_NOISE * whiteNoise(y);
+  return y.map((value) => Math.max(value, least));
 }
 
 /** The signal as limits and apexes are read from it. */

@@ -1,7 +1,7 @@
 import type { Baseline } from "../signal/baseline.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import { requireChromatogram } from "../signal/require-chromatogram.js";
-import { type BesideDips, besideDips, bridge } from "./baseline-beside-dips.js";
+import { type BesideDips, besideDips } from "./baseline-beside-dips.js";
 import { type Bound, boundsBetween, limitsOf, parabolaTop } from "./candidate-limits.js";
 import { cornerAnswer, isNearCorner } from "./corner-answer.js";
 import { type CorrectedView, smoothed } from "./corrected-view.js";
@@ -78,13 +78,13 @@ interface Found {
   readonly smooth: Float64Array;
 }
 
-/** Candidates of the record with its dips bridged over, whose flanks would else answer the filter like peaks. */
+/** Candidates of the record with its dips laid on the baseline, whose flanks would else answer the filter like peaks. */
 function peaksAbove({ baseline, view, found, dips }: BesideDips, options: FindPeaksOptions): Found {
   const { corners = [], falsePeaks } = options;
   if (dips.length === 0 && corners.length === 0 && falsePeaks === undefined)
     return { found: found.peaks, smooth: view.smooth };
   const y = view.y.slice();
-  bridge(y, dips);
+  for (const [first, last] of dips) y.fill(0, first, last + 1);
   const { sigma } = view;
   const again = detectPeaks(y, {
     widthAt: () => sigma,

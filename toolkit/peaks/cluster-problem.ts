@@ -195,7 +195,7 @@ export class ClusterProblem implements ProjectedProblem {
 }
 
 /** Schur complement of the `active` rows in the part behind `linear`, by one elimination step each. */
-function eliminate(
+export function eliminate(
   matrix: Float64Array,
   size: number,
   active: readonly number[],

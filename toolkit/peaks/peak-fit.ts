@@ -184,7 +184,7 @@ function measuredAreas(
   return names.map((name) => measured[name]);
 }
 
-function onePeak(
+export function onePeak(
   of: Chromatogram,
   { area: fittedArea, ...peak }: FittedPeak,
   area: MeasuredValue,

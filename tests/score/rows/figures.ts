@@ -13,7 +13,7 @@ import { drawBetween, type RowSize, SEEDS } from "./size.js";
 const INTERVAL = 1 / 300;
 const LENGTH = 3000;
 /** Pairs of peaks of each seed. */
-const PAIRS: Readonly<Record<RowSize, number>> = { small: 8, full: 100 };
+const PAIRS: Readonly<Record<RowSize, number>> = { small: 4, full: 100 };
 
 /**
  * Figures of peaks as recorded (drift and level unknown, white noise, S/N from 200 to 2000) against the closed form of

@@ -9,7 +9,7 @@ import { drawBetween, type RowSize, SEEDS } from "./size.js";
 
 const ANIONS = ["chloride", "nitrite", "bromide", "nitrate", "sulfate", "phosphate"] as const;
 const STRONG = ["chloride", "bromide", "nitrate", "sulfate"] as const;
-const DRAWS: Readonly<Record<RowSize, number>> = { small: 20, full: 150 };
+const DRAWS: Readonly<Record<RowSize, number>> = { small: 9, full: 150 };
 /** Relative errors of a stock and of a slope read from its calibration. */
 const STOCK = 0.007;
 const SLOPE = 0.005;

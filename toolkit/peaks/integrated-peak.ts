@@ -60,9 +60,14 @@ export function areaWithSources(
   about: { readonly interval: number; readonly unit: string; readonly name: string },
 ): MeasuredValue {
   const { interval, unit, name } = about;
+  const causes = [...new Set(sources.map((each) => each.name))];
+  const sized = causes.map((cause) => ({
+    name: cause,
+    u: Math.hypot(...sources.filter((each) => each.name === cause).map(({ u }) => u)),
+  }));
   return fromSources(area * interval, unit, [
     { source: `noise: ${name}`, contribution: noise.u * interval, dof: noise.dof },
-    ...sources
+    ...sized
       .filter(({ u }) => u > 0)
       .map((each) => ({ source: `${each.name}: ${name}`, contribution: each.u * interval })),
   ]);

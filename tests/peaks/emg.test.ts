@@ -100,6 +100,13 @@ describe("across the switches of formulas", () => {
     },
   );
 
+  it("a tail that turns into a front at τ = 0 leaves value and ∂/∂τ continuous to 1e-7", () => {
+    for (const u of TIMES) {
+      const [front, tail] = [at(u, 0, 1, -1e-12), at(u, 0, 1, 1e-12)];
+      for (const k of [0, 1, 2, 3]) expect(Math.abs(tail[k] - front[k])).toBeLessThan(1e-7);
+    }
+  });
+
   it("far out nothing overflows: finite and not negative from −1000 σ to 1000 σ", () => {
     for (const tau of [1e-5, 0.01, 1, 100]) {
       for (let t = -1000; t <= 1000; t += 37) {

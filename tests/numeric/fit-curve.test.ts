@@ -106,6 +106,32 @@ describe("certified curves", () => {
   });
 });
 
+/** ∂/∂b of the two peaks on a decay: Gauss1 and Gauss3. */
+const twoPeaksJacobian: (b: Parameters, x: number) => Parameters = (b, x) => {
+  const peak = (height: number, centre: number, width: number) => {
+    const u = (x - centre) / width;
+    const value = exp(-u * u);
+    return [value, (2 * height * value * u) / width, (2 * height * value * u * u) / width];
+  };
+  const fade = exp(-b[1] * x);
+  return [fade, -b[0] * x * fade, ...peak(b[2], b[3], b[4]), ...peak(b[5], b[6], b[7])];
+};
+
+describe("with the analytic derivatives given", () => {
+  const gauss = certified.filter(({ title }) => title.startsWith("Gauss"));
+  test.each(gauss)("$title: parameters to 8 digits, standard errors to 5", ({ title, start, b, errors }) => {
+    const name = title.split(" ")[0];
+    const published = publishedCases("t02_nonlinear_least_squares_strd.json").find(
+      ({ id }) => id === `strd_${name}`,
+    );
+    const data = readReference<{ x: number[]; y: number[] }>(published?.inputs.data_file as string);
+    const fit = fitCurve(twoPeaks, data, start, { jacobian: twoPeaksJacobian });
+    expect(fit.converged).toBe(true);
+    expect(fewestDigits(fit.parameters, b)).toBeGreaterThan(8);
+    expect(fewestDigits(fit.standardErrors, errors)).toBeGreaterThan(5);
+  });
+});
+
 const decay: Model = (b, x) => b[0] * exp(-b[1] * x) + b[2];
 const decayJacobian: (b: Parameters, x: number) => Parameters = (b, x) => [
   exp(-b[1] * x),

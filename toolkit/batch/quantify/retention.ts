@@ -162,7 +162,7 @@ export interface NamedRun {
 
 /**
  * Names the peaks of one run: a shift search over −4…+4 % in steps of 0.25 % around the prior, then matching,
- * alignment and matching again. A name needs the method's window as well, on the raw or on the aligned time.
+ * alignment drawn towards the shift found (a fresh eluent is a jump, no outlier), and matching again. A name needs the method's window as well, on the raw or on the aligned time.
  */
 export function nameRun(
   peaks: readonly TimedPeak[],
@@ -189,7 +189,7 @@ export function nameRun(
   let names = matchInOrder(peaks, references, state, allowedAt(state));
   for (let turn = 0; turn < 3; turn++) {
     const pairs = names.flatMap((j, i) => (j === undefined ? [] : [{ peak: peaks[i], ion: references[j] }]));
-    state = alignRun(pairs, prior, state);
+    state = alignRun(pairs, best.state, state);
     names = matchInOrder(peaks, references, state, allowedAt(state));
   }
   return { alignment: state, names };

@@ -1,3 +1,4 @@
+import { emgApexShift } from "./emg.js";
 import { isBehind, overCubic, overDecays, overProfile } from "./rider-models.js";
 import type { ProfileInSamples } from "./rider-profile.js";
 import { type RiderRefusal, refusalOf } from "./rider-refusal.js";
@@ -93,7 +94,8 @@ const HIGH_BURDEN = 1;
  */
 export function measureRider(window: RiderWindow, which: number, options: RiderOptions): RiderMeasurement {
   const { profile, background, refuseAbove } = options;
-  const decays = candidate("decays", overDecays(window), 0);
+  const far = isFar(window, which);
+  const decays = candidate(far ? DECAYS : FLANKS, overDecays(window, far), 0);
   const place = lookAt(window, which, decays.fit);
   const model = background ?? modelFor(place, isBehind(window), profile);
   const measurement = weigh(window, which, model, candidates(window, which, model, decays, profile), options);
@@ -157,6 +159,18 @@ function mayTryProfile(model: RiderModel, { profile, background }: RiderOptions)
   return background === undefined && profile !== undefined && model !== "rider over measured profile";
 }
 
+/** The two choices of curves. */
+const DECAYS = "decays from farther off";
+const FLANKS = "decays and flanks from nearer by";
+
+/** Behind a giant, from here on, its flank is over: decays alone follow what is left, and leave less open. */
+function isFar(window: RiderWindow, which: number): boolean {
+  const { mu, sigma, tau } = window.riders[which];
+  const apex = mu + emgApexShift(tau / sigma) * sigma;
+  return isBehind(window) && apex - window.giant.apex >= (FLANK_WITHIN - 0.2) * window.giant.sigma;
+}
+const FLANK_WITHIN = 6;
+
 /** What a rider's place is by the background under it. */
 interface Place {
   readonly height: number;
@@ -203,7 +217,8 @@ function candidates(
     const fit = overCubic(window, which, decays.fit);
     return [candidate("exponential of a cubic", fit, 0), decays];
   }
-  return [decays, candidate("decays farther off", overDecays(window, true), 0)];
+  const far = isFar(window, which);
+  return [decays, candidate(far ? FLANKS : DECAYS, overDecays(window, !far), 0)];
 }
 
 /** Figures of one rider over one background. */

@@ -24,7 +24,7 @@ const PROFILE_MISFIT = 0.005;
 /**
  * Riders over non-negative decays and flanks behind a giant, over flanks and rises before it.
  *
- * @param far the admissible other choice: farther from the giant, behind it without flanks
+ * @param far begun farther from the giant and, behind it, without flanks; before it, without rises
  */
 export function overDecays(window: RiderWindow, far = false): RiderFit {
   const { giant } = window;
@@ -63,7 +63,9 @@ export function overProfile(
 ): RiderFit & { readonly scale: number } {
   const stretch = stretchOf(window, other ? NEAR_PROFILE_FROM : PROFILE_FROM);
   const curve = profileCurve(profile, stretch, window.giant, window.giant.height, other);
-  const fit = fitOverCurve(window, which, stretch, curve, before, PROFILE_MISFIT);
+  // Over a high background the fit before may have moved the riders: they start where they were seen.
+  const starts = { ...before, centres: other ? before.centres : window.riders.map(({ mu }) => mu) };
+  const fit = fitOverCurve(window, which, stretch, curve, starts, PROFILE_MISFIT);
   return { ...fit, scale: fit.parameters[0] };
 }
 

@@ -20,6 +20,8 @@ export interface JudgedPeak {
     readonly z: number;
     /** Whether the 95 % interval holds the truth, and whether ± 2u does. */
     readonly inside: boolean;
+    /** The same without the u of the recovered fraction. */
+    readonly insideAlone: boolean;
     readonly insideTwo: boolean;
     readonly refused: boolean;
   };
@@ -115,12 +117,14 @@ function compare(
   const value = peak.area.value / fraction;
   const u = Math.hypot(peak.area.u / fraction, (value * uFraction) / fraction);
   const z = (value - area) / u;
+  const { k } = peak.area.interval(0.95);
   return {
     peak,
     raw: peak.area.value / area,
     error: value / area - 1,
     z,
-    inside: Math.abs(z) <= peak.area.interval(0.95).k,
+    inside: Math.abs(z) <= k,
+    insideAlone: Math.abs(value - area) <= (k * peak.area.u) / fraction,
     insideTwo: Math.abs(z) <= 2,
     refused: (peak as { readonly quantifiable?: boolean }).quantifiable === false,
   };

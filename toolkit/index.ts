@@ -19,6 +19,9 @@ export type * from "./calibration/fit-tests.js";
 export { fitTests } from "./calibration/fit-tests.js";
 export type * from "./calibration/linear-range.js";
 export { validateLinearRange } from "./calibration/linear-range.js";
+export type * from "./calibration/slope-check.js";
+export { slopeAgainstTheory } from "./calibration/slope-check.js";
+export { type Slip, slipsOf } from "./calibration/slope-slips.js";
 export { standardAddition } from "./calibration/standard-addition.js";
 export type { CalibrateOptions, Calibration, StandardReading } from "./calibration/types.js";
 export type * from "./calibration/variance-homogeneity.js";
@@ -75,11 +78,25 @@ export { fitPolynomial } from "./numeric/fit-polynomial.js";
 export { childSeed, createRandom, type Random } from "./numeric/random.js";
 export { mean, standardDeviation } from "./numeric/summary.js";
 export { areaBetween } from "./peaks/area-between.js";
+export type * from "./peaks/choose-peak-count.js";
+export { choosePeakCount } from "./peaks/choose-peak-count.js";
+export type * from "./peaks/figure-definitions.js";
+export { figureDefinitions } from "./peaks/figure-definitions.js";
+export type * from "./peaks/figure-replicas.js";
+export { figureUncertainties } from "./peaks/figure-replicas.js";
+export type * from "./peaks/find-dips.js";
+export { findDips } from "./peaks/find-dips.js";
 export { type FindPeaksOptions, type FoundPeak, findPeaks } from "./peaks/find-peaks.js";
+export type { FitDiagnostics } from "./peaks/fit-diagnostics.js";
+export type * from "./peaks/fit-injections.js";
+export { fitInjections } from "./peaks/fit-injections.js";
 export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fit-peaks.js";
 export type { FitStart } from "./peaks/fit-starts.js";
 export type * from "./peaks/integrate-chromatogram.js";
 export { integrateChromatogram } from "./peaks/integrate-chromatogram.js";
+export { learnPeakShapes } from "./peaks/learn-peak-shapes.js";
+export type * from "./peaks/major-profile.js";
+export { majorProfile } from "./peaks/major-profile.js";
 export {
   type PeakFigures,
   type PeakFiguresOptions,
@@ -87,9 +104,22 @@ export {
   peakResolution,
   type ResolvablePeak,
 } from "./peaks/peak-figures.js";
+export type * from "./peaks/peak-pairs.js";
+export { effectiveOverlaps, peakToValley, requiredResolution, resolutions } from "./peaks/peak-pairs.js";
 export type { PeakMoments, PeakShape, PeakTrace } from "./peaks/peak-shape.js";
+export type { FittedShapeName, PeakShapeName } from "./peaks/shape-kernels.js";
 export type * from "./separation/eluent-program.js";
 export { eluentConcentration, eluentSegments } from "./separation/eluent-program.js";
+export type * from "./separation/fit-retention.js";
+export { fitRetention } from "./separation/fit-retention.js";
+export type * from "./separation/hold-up-time.js";
+export { holdUpTime, retentionFactorWith } from "./separation/hold-up-time.js";
+export type * from "./separation/peak-capacity.js";
+export {
+  peakCapacityGradient,
+  peakCapacityIsocratic,
+  peakCapacitySegments,
+} from "./separation/peak-capacity.js";
 export type * from "./separation/peak-width.js";
 export { predictPeak } from "./separation/peak-width.js";
 export type * from "./separation/retention.js";
@@ -100,10 +130,26 @@ export { reportPage } from "./show/page/report-page.js";
 export { type Prose, type ProsePart, prose } from "./show/writing/prose.js";
 export { shown } from "./show/writing/shown.js";
 export { type Table, type TableCell, table } from "./show/writing/table.js";
-export { type Baseline, type BaselineOptions, estimateBaseline } from "./signal/baseline.js";
+export type * from "./signal/autocovariance.js";
+export { noiseAutocovariance } from "./signal/autocovariance.js";
+export {
+  type Baseline,
+  type BaselineMethod,
+  type BaselineOptions,
+  endOfVoid,
+  estimateBaseline,
+  type Stiffness,
+} from "./signal/baseline.js";
 export type { Chromatogram } from "./signal/chromatogram.js";
 export { type ChromatogramParts, makeChromatogram } from "./signal/make-chromatogram.js";
-export { estimateNoise, type Noise } from "./signal/noise.js";
+export { estimateNoise, type Noise, type NoiseWindows } from "./signal/noise.js";
+export type * from "./signal/pharmacopoeial-noise.js";
+export { pharmacopoeialNoise } from "./signal/pharmacopoeial-noise.js";
+export type * from "./signal/savitzky-golay.js";
+export { smoothSavitzkyGolay } from "./signal/savitzky-golay.js";
+export type * from "./signal/subtract-blank.js";
+export { subtractBlank } from "./signal/subtract-blank.js";
+export { weightedNoise } from "./signal/weighted-noise.js";
 export { roadSaltScenario } from "./simulation/road-salt-scenario.js";
 export type { Scenario } from "./simulation/scenario.js";
 export type * from "./simulation/simulate-batch.js";
@@ -114,6 +160,7 @@ export { activityCoefficient } from "./water/activity.js";
 export { BALANCE_CRITERIA } from "./water/balance-criteria.js";
 export { type BalanceOptions, type ChargeBalance, chargeBalance } from "./water/charge-balance.js";
 export { computedConductivity } from "./water/conductivity.js";
+export { effectiveMolarConductivity, weakAcidFactor } from "./water/effective-conductivity.js";
 export { ionicStrength } from "./water/ionic-strength.js";
 export type * from "./water/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published-analyses.js";

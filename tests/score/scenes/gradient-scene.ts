@@ -41,12 +41,13 @@ export function gradientScene(
   samples: number,
   blanks = 3,
   levels: number = LEVELS.length,
+  repeats = 0,
 ): Scene {
   const column = COLUMNS[family];
   const name = `${family}, ${noise}, ${tail}, seed ${seed}`;
   const stream = (...stage: string[]) =>
     createRandom(childSeed("scenes", seed, family, noise, tail, ...stage));
-  const states = instrumentDrift(blanks + LEVELS.length + samples, stream("instrument"));
+  const states = instrumentDrift(blanks + LEVELS.length + samples + repeats, stream("instrument"));
   const run = (id: string, injected: readonly Injected[], place: number): SceneRun =>
     injection(column, `${name}, ${id}`, injected, states[place], noise, tail, (...stage) =>
       stream(id, ...stage),
@@ -58,9 +59,18 @@ export function gradientScene(
     noise,
     tail,
     blanks: Array.from({ length: blanks }, (_, k) => run(`blank ${k}`, [], k)),
-    standards: LEVELS.slice(0, levels).map((level, k) =>
-      run(`standard ${level}`, standard(column, level), blanks + k),
-    ),
+    standards: [
+      ...LEVELS.slice(0, levels).map((level, k) =>
+        run(`standard ${level}`, standard(column, level), blanks + k),
+      ),
+      ...Array.from({ length: repeats }, (_, k) =>
+        run(
+          `standard ${LEVELS[0]} again ${k}`,
+          standard(column, LEVELS[0]),
+          blanks + LEVELS.length + samples + k,
+        ),
+      ),
+    ],
     samples: Array.from({ length: samples }, (_, k) =>
       run(`sample ${k}`, sample(column, k, stream(`sample ${k}`, "amounts")), blanks + LEVELS.length + k),
     ),

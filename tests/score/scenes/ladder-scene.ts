@@ -54,6 +54,7 @@ export function ladderScene(
   samples: number,
   blanks = 3,
   levels: number = LEVELS.length,
+  repeats = 0,
 ): Scene {
   const name = `ladder, ${noise}, ${tail}, seed ${seed}`;
   const stream = (...stage: (string | number)[]) =>
@@ -75,11 +76,18 @@ export function ladderScene(
     noise,
     tail,
     blanks: Array.from({ length: blanks }, (_, k) => run(`blank ${k}`, [])),
-    standards: LEVELS.slice(0, levels).flatMap((level, k) =>
-      MIXTURES.filter((_, m) => m === 0 || k < RIDER_LEVELS).map((mixture) =>
-        run(`standard ${level}, ${mixture}`, standardLoads(pairs, level, mixture)),
+    standards: [
+      ...LEVELS.slice(0, levels).flatMap((level, k) =>
+        MIXTURES.filter((_, m) => m === 0 || k < RIDER_LEVELS).map((mixture) =>
+          run(`standard ${level}, ${mixture}`, standardLoads(pairs, level, mixture)),
+        ),
       ),
-    ),
+      ...Array.from({ length: repeats }, (_, k) =>
+        MIXTURES.map((mixture) =>
+          run(`standard ${LEVELS[0]} again ${k}, ${mixture}`, standardLoads(pairs, LEVELS[0], mixture)),
+        ),
+      ).flat(),
+    ],
     samples: Array.from({ length: samples }, (_, k) => sample(k)),
     named: [],
   };

@@ -15,11 +15,13 @@ export interface Reading {
 
 /** No standard is believed better than this, relative: levels differ in overload by as much. */
 const LEAST_U = 5e-4;
+/** From so many readings on their scatter alone tells the standard error. */
+const MANY = 6;
 
 /**
  * The share of an ion's true area that the chain finds, from its standards: their mean weighted by 1/(u² + floor²),
- * with the larger of the two standard errors (from the u, from the scatter). A calibration with the same chain divides
- * by it; so do the scores.
+ * with its standard error from the scatter, or from the u where they are few and that is larger. A calibration with the
+ * same chain divides by it; so do the scores.
  */
 export function recoveredFraction(readings: readonly Reading[]): RecoveredFraction | undefined {
   if (readings.length < 2) return undefined;
@@ -30,7 +32,8 @@ export function recoveredFraction(readings: readonly Reading[]): RecoveredFracti
   const sum = ratios.reduce((s, { weight }) => s + weight, 0);
   const fraction = ratios.reduce((s, { ratio, weight }) => s + weight * ratio, 0) / sum;
   const scatter = ratios.reduce((s, { ratio, weight }) => s + weight * (ratio - fraction) ** 2, 0);
-  return { fraction, u: Math.sqrt(Math.max(1, scatter / (ratios.length - 1)) / sum) };
+  const perReading = scatter / (ratios.length - 1);
+  return { fraction, u: Math.sqrt((ratios.length < MANY ? Math.max(1, perReading) : perReading) / sum) };
 }
 
 /** The usual fraction of a scene, for a substance without standards. */

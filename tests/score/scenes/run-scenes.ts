@@ -13,6 +13,8 @@ const TAILS: readonly (readonly TailForm[])[] = [
 /** How many sample runs each scene of a family has. */
 export interface Size {
   readonly seeds: readonly number[];
+  /** Further injections of the highest standards, so that what the scores divide by is known better than any sample. */
+  readonly repeats: number;
   readonly anions: number;
   readonly cations: number;
   /** More with the usual noise, for which the handbook has columns to compare the riders with. */
@@ -22,20 +24,23 @@ export interface Size {
 /** The full size; `SCORE_SEEDS=1` shortens it for a look. */
 export const FULL: Size = {
   seeds: (process.env.SCORE_SEEDS ?? "1,2,3").split(",").map(Number),
+  repeats: 4,
   anions: 15,
   cations: 15,
   ladder: { white: 27, "white + 1/f": 36, "white + 3× 1/f": 27 },
 };
 
 /** The scenes of a size, one after the other: each kind of noise for anions and ladder, the cations take turns. */
-export function* scenesOf({ seeds, anions, cations, ladder }: Size): Generator<Scene> {
+export function* scenesOf({ seeds, repeats, anions, cations, ladder }: Size): Generator<Scene> {
   for (const [s, seed] of seeds.entries()) {
     for (const [k, noise] of NOISE_KINDS.entries()) {
       const tail = (shift: number) => TAILS[(s + shift) % TAILS.length][k];
-      if (ladder[noise] > 0) yield ladderScene(seed, noise, tail(0), ladder[noise]);
-      if (anions > 0) yield gradientScene("anions", seed, noise, tail(1), anions);
+      if (ladder[noise] > 0)
+        yield ladderScene(seed, noise, tail(0), ladder[noise], undefined, undefined, repeats);
+      if (anions > 0)
+        yield gradientScene("anions", seed, noise, tail(1), anions, undefined, undefined, repeats);
       if (cations > 0 && k === s % NOISE_KINDS.length)
-        yield gradientScene("cations", seed, noise, tail(2), cations);
+        yield gradientScene("cations", seed, noise, tail(2), cations, undefined, undefined, repeats);
     }
   }
 }

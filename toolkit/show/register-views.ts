@@ -16,6 +16,7 @@ import type { Chromatogram } from "../signal/chromatogram.js";
 import type { Noise } from "../signal/noise.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { ChargeBalance } from "../water/charge-balance.js";
+import type { ShownFit } from "./trace/read-fit.js";
 import type { ShownIntegration } from "./trace/read-integration.js";
 import type { ShownAutocovariance } from "./view/autocovariance-view.js";
 import type { ShownBaseline } from "./view/baseline-view.js";
@@ -54,6 +55,9 @@ export function registerAllViews(): void {
   );
   registerView<ShownPharmacopoeialNoise>("pharmacopoeial-noise", async (value) =>
     (await import("./view/pharmacopoeial-noise-view.js")).pharmacopoeialNoiseView(value),
+  );
+  registerView<ShownFit>("peak-fit", async (value) =>
+    (await import("./view/peak-fit-view.js")).peakFitView(value),
   );
   registerView<ShownPeakCount>("peak-count", async (value) =>
     (await import("./view/peak-count-view.js")).peakCountView(value),

@@ -15,10 +15,12 @@ const SMOOTHING = {
 
 const RULES = {
   arpls_6e3: { iterations: equal, sum_z: relative(1e-7) },
+  arpls_1e5: { iterations: equal, sum_z: relative(1e-7) },
   arpls_1e6: { iterations: equal, sum_z: relative(1e-7) },
   smooth_peaks_6e3: SMOOTHING,
   smooth_peaks_1e6: SMOOTHING,
   fit12: { cost: relative(1e-8), sum_area: relative(1e-7) },
+  windows20: { cost: relative(1e-8), sum_area: relative(1e-7) },
   mc_1e6: { mean: sameMean, sd: relative(5e-3), lo95: absolute(0.04), hi95: absolute(0.04) },
   batch60: { sum_conc: relative(2e-4), peaks: equal, arpls_iterations: equal },
 };

@@ -72,12 +72,31 @@ function overlapped(random) {
   return { y, start: [...start, 0.85, 0.01] };
 }
 
+function narrowWindow(random) {
+  const truth = Array.from({ length: 3 }, (_, k) => [
+    0.15 + random.uniform(),
+    0.32 + 0.26 * k,
+    0.055 + 0.02 * random.uniform(),
+    0.025 + 0.03 * random.uniform(),
+  ]);
+  const y = Float64Array.from({ length: 400 }, (_, i) => {
+    const t = i * DT;
+    return truth.reduce(
+      (sum, [a, ...shape]) => sum + a * emg(t, ...shape),
+      0.5 + 0.02 * t + 0.003 * random.normal(),
+    );
+  });
+  const start = truth.flatMap(([a, mu, s, tau]) => [a, mu + 0.4 * tau, 1.1 * s, 0.8 * tau]);
+  return { y, start: [...start, 0.48, 0] };
+}
+
 export function writeData(folder) {
   const random = createRandom(1);
   const put = (name, values) => writeFileSync(join(folder, name), new Uint8Array(values.buffer));
   const amounts = () => IONS.map(() => 0.3 + 8.7 * random.uniform() ** 2);
   put("chrom_6e3.f64", injection(amounts(), random));
   const many = Array.from({ length: Math.ceil(1e6 / N) }, () => injection(amounts(), random));
+  put("chrom_1e5.f64", joined(many.slice(0, 17), 1e5));
   put("chrom_1e6.f64", joined(many, 1e6));
   const { y, start } = overlapped(random);
   put("fit12.f64", y);
@@ -85,7 +104,13 @@ export function writeData(folder) {
     injection(i < 24 ? IONS.map(() => LEVELS[Math.floor(i / 3)]) : amounts(), random),
   );
   put("batch60.f64", joined(batch, 60 * N));
-  const files = { "fit12.f64": { start }, "batch60.f64": { windows: WINDOWS } };
+  const windows = Array.from({ length: 20 }, () => narrowWindow(random));
+  put("windows.f64", Float64Array.from(windows.flatMap((window) => [...window.y])));
+  const files = {
+    "fit12.f64": { start },
+    "windows.f64": { start: windows.map((window) => window.start) },
+    "batch60.f64": { windows: WINDOWS },
+  };
   writeFileSync(
     join(folder, "manifest.json"),
     JSON.stringify({ dt_min: DT, levels: LEVELS, ions: IONS, files }),

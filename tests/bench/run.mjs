@@ -18,10 +18,12 @@ const python = (args) =>
 /** Each peer line: the form most notebooks hold, and the best form found, which sets the ratio. */
 const WORKLOADS = [
   { name: "arpls_6e3", title: "(a) arPLS baseline, 6 000 points", script: "baseline" },
+  { name: "arpls_1e5", title: "(a) arPLS baseline, 100 000 points", script: "baseline" },
   { name: "arpls_1e6", title: "(a) arPLS baseline, 1 000 000 points", script: "baseline" },
   { name: "smooth_peaks_6e3", title: "(b) smoothing, slope, peaks, 6 000", script: "smooth" },
   { name: "smooth_peaks_1e6", title: "(b) smoothing, slope, peaks, 1 000 000", script: "smooth" },
   { name: "fit12", usual: "fit12_numeric", title: "(c) 12-peak EMG fit", script: "fit" },
+  { name: "windows20", usual: "windows20_numeric", title: "(c) 20 windows of 3 EMG peaks", script: "fit" },
   { name: "mc_1e6", usual: "mc_1e6_sort", title: "(e) Monte Carlo, 10⁶ trials, 9 inputs", script: "mc" },
   { name: "batch60", usual: "batch60_numeric", title: "(f) batch of 60 injections", script: "batch" },
 ];

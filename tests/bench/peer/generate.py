@@ -156,7 +156,7 @@ def main():
     put("chrom_6e3.f64", injection(areas) + nz, stream=0, conc=conc)
 
     # 2. long traces -----------------------------------------------------------------------
-    for tag, n, base in (("1e6", 1000000, 200),):
+    for tag, n, base in (("1e5", 100000, 100), ("1e6", 1000000, 200)):
         reps = -(-n // N)
         scale = 0.25 + 1.5 * uniform(base + 20, reps * 14).reshape(reps, 14)
         T1 = np.arange(N) * DT
@@ -189,7 +189,27 @@ def main():
         truth=[v for k in range(12) for v in (A[k], mu[k], s[k], T[k])] + [0.90, 0.012],
         start=start + [0.85, 0.010], noise_sd=0.004)
 
-    # 4. batch: 8 levels x 3 + 36 samples, 14 ions -------------------------------------------
+    # 4. twenty windows of 400 points, 3 overlapped peaks each (14-parameter fits) ------------
+    q = uniform(500, 20 * 24).reshape(20, 24)
+    tw = np.arange(400) * DT
+    ys, starts = [], []
+    for w in range(20):
+        p, p0 = [], []
+        m = 0.30 + 0.04 * q[w, 0]
+        for k in range(3):
+            area, sg, ta = 0.15 + q[w, 7 + k], 0.055 + 0.02 * q[w, 1 + k], 0.025 + 0.03 * q[w, 4 + k]
+            p += [area, m, sg, ta]
+            p0 += [area * (0.8 + 0.4 * q[w, 10 + k]), m + 0.5 * ta + 0.015 * (2 * q[w, 13 + k] - 1),
+                   sg * (1.0 + 0.2 * q[w, 16 + k]), ta * (0.6 + 0.4 * q[w, 19 + k])]
+            m += sg * (3.6 + 0.8 * q[w, 22])
+        yy = 0.5 + 0.02 * tw
+        for k in range(3):
+            yy = yy + p[4 * k] * emg(tw, *p[4 * k + 1:4 * k + 4])
+        ys.append(yy + 0.003 * gauss(510 + w, 400))
+        starts.append(p0 + [0.48, 0.0])
+    put("windows.f64", np.array(ys), start=starts, noise_sd=0.003)
+
+    # 5. batch: 8 levels x 3 + 36 samples, 14 ions -------------------------------------------
     q = uniform(600, 60 * 20).reshape(60, 20)
     sets, rows = [], []
     for i in range(60):

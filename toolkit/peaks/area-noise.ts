@@ -2,14 +2,15 @@ import { type Autocovariance, noiseAutocovariance } from "../signal/autocovarian
 import type { Chromatogram } from "../signal/chromatogram.js";
 import { makeChromatogram } from "../signal/make-chromatogram.js";
 import { maskedBaseline } from "../signal/masked-baseline.js";
-import { weightedNoise } from "../signal/weighted-noise.js";
+import { stretchOf } from "../signal/time-axis.js";
+import { quietStretches } from "./quiet-stretches.js";
 import { type RecordNoise, recordNoise } from "./record-noise.js";
 import type { RecordRegion } from "./record-region.js";
 
 /** The course that is taken off before noise is read is this many times stiffer than the baseline. */
 const STIFFER = 5;
 const STIFFEST = 1e12;
-/** Share of the record that must be free of peaks before its noise can be read there. */
+/** Share of the record that must be free of peaks, or of a blank that must be quiet, before noise can be read there. */
 const LEAST_FREE = 0.02;
 
 /** Noise of areas, and where it was read. */
@@ -21,6 +22,9 @@ export interface AreaNoise {
 /**
  * What noise does to areas of a record: read from blanks where there are any, else from the record's own stretches
  * without peaks.
+ *
+ * What the blanks show all along their quiet stretches belongs to every area; what they show in one place (a hump of
+ * carbonate, a dip, a corner of the programme, not twice alike) belongs to the areas there.
  *
  * @param free 1 where no peak's window lies
  * @param window length of a typical area, samples
@@ -34,25 +38,56 @@ export function areaNoise(
   subtracted: number,
 ): AreaNoise {
   if (blanks.length === 0) return { noise: ownNoise(region, free, window) };
-  const autocovariance = noiseAutocovariance(withoutProgramme(blanks, region), {
-    from: region.start,
-    to: region.start + region.interval * (region.signal.length - 1),
+  const differences = withoutProgramme(blanks, region);
+  const [from, to] = [region.start, region.start + region.interval * (region.signal.length - 1)];
+  const autocovariance = noiseAutocovariance(differences, { from, to });
+  const cuts = differences.map(({ time, signal }) => {
+    const { first, last } = stretchOf(time, from - 0.5 * region.interval, to + 0.5 * region.interval);
+    return signal.subarray(first, last + 1);
   });
-  const { values, samples } = autocovariance;
-  const white = Math.max(values[0] - values[1], 0);
+  const rests = cuts.map((cut) => lessCourse(cut, new Uint8Array(cut.length).fill(1), region));
+  const quiet = rests.map((rest) => quietIn(rest, window, new Uint8Array(rest.length).fill(1)));
+  const slowShare = subtracted > 0 ? 1 / subtracted : 0;
+  const everywhere = recordNoise(rests, quiet, { longestLag: longestLagOf(region), window, slowShare });
   return {
     autocovariance,
     noise: {
-      records: blanks.length,
-      dof: Math.max(3, Math.floor((2 * samples) / window)),
-      scatterOf(weights) {
-        const all = weightedNoise(weights, autocovariance) ** 2;
-        if (subtracted === 0) return Math.sqrt(all);
-        const fast = white * weights.reduce((sum, h) => sum + h * h, 0);
-        return Math.sqrt(all + Math.max(all - fast, 0) / subtracted);
+      ...everywhere,
+      scatterOf(weights, own, near, reach) {
+        const usual = everywhere.scatterOf(weights, own, near, reach);
+        const first = near - ((own[0] + own[1]) >> 1);
+        if (!quiet.some((mask) => mask.subarray(first + own[0], first + own[1] + 1).includes(0)))
+          return usual;
+        return Math.hypot(usual, Math.sqrt(1 + slowShare) * excessAt(rests, weights, own, first, usual));
       },
     },
   };
+}
+
+/** Places half an area's length apart at which the blanks are weighed, about the area's own. */
+const PLACES = [-1, -0.5, 0, 0.5, 1] as const;
+
+/** Scatter that the same weights show on blanks about the place where they stand, beyond the usual one. */
+function excessAt(
+  blanks: readonly Float64Array[],
+  weights: Float64Array,
+  own: readonly [number, number],
+  first: number,
+  usual: number,
+): number {
+  let squares = 0;
+  let count = 0;
+  for (const y of blanks) {
+    for (const place of PLACES) {
+      const start = first + Math.round(place * (own[1] - own[0] + 1));
+      if (start < 0 || start + weights.length > y.length) continue;
+      let sum = 0;
+      for (let i = 0; i < weights.length; i++) sum += weights[i] * y[start + i];
+      squares += sum * sum;
+      count++;
+    }
+  }
+  return count === 0 ? 0 : Math.sqrt(Math.max(squares / count - usual ** 2, 0));
 }
 
 /** Differences of successive blanks, in which the programme cancels; a single blank less its own slow course. */
@@ -79,13 +114,26 @@ function withoutProgramme(
   });
 }
 
-function ownNoise({ signal, baseline }: RecordRegion, free: Uint8Array, window: number): RecordNoise {
-  const count = free.reduce((sum, each) => sum + each, 0);
-  const usable = count > LEAST_FREE * free.length ? free : new Uint8Array(free.length).fill(1);
-  const course = maskedBaseline(signal, usable, stiffer(baseline.lambda));
-  const rest = signal.map((value, i) => value - course.values[i]);
-  const longestLag = Math.min(rest.length - 1, Math.ceil(30 * baseline.lambda ** 0.25));
-  return recordNoise([rest], [usable], { longestLag, window });
+function ownNoise(region: RecordRegion, free: Uint8Array, window: number): RecordNoise {
+  const usable = enough(free) ? free : new Uint8Array(free.length).fill(1);
+  const rest = lessCourse(region.signal, usable, region);
+  return recordNoise([rest], [quietIn(rest, window, usable)], { longestLag: longestLagOf(region), window });
 }
+
+function lessCourse(signal: Float64Array, usable: Uint8Array, { baseline }: RecordRegion): Float64Array {
+  const course = maskedBaseline(signal, usable, stiffer(baseline.lambda));
+  return signal.map((value, i) => value - course.values[i]);
+}
+
+/** Everything where hardly anything is quiet. */
+function quietIn(rest: Float64Array, window: number, usable: Uint8Array): Uint8Array {
+  const quiet = quietStretches(rest, window, usable);
+  return enough(quiet) ? quiet : usable;
+}
+
+const enough = (mask: Uint8Array) => mask.reduce((sum, each) => sum + each, 0) > LEAST_FREE * mask.length;
+
+const longestLagOf = ({ signal, baseline }: RecordRegion) =>
+  Math.min(signal.length - 1, Math.ceil(30 * baseline.lambda ** 0.25));
 
 const stiffer = (lambda: number): number => Math.min(STIFFER ** 4 * lambda, STIFFEST);

@@ -1,6 +1,9 @@
 import { dot, dotBlock } from "./column-dots.js";
 import { type PeakKernel, type TimeAxis, timeAxis } from "./peak-kernel.js";
-import { solveAreas } from "./signed-areas.js";
+import { AreaMemory, solveAreas } from "./signed-areas.js";
+
+/** Room in a row for the products with the background and the residual. */
+const ACROSS = 4;
 
 export interface ClusterWindow {
   readonly time: Float64Array;
@@ -39,12 +42,17 @@ export class ClusterColumns {
   private readonly columns: readonly (readonly Float64Array[])[];
   private readonly background: readonly Float64Array[];
   private readonly memory: Float64Array;
+  /** Background and residual. */
+  private readonly others: readonly Float64Array[];
   private readonly reaches: readonly Int32Array[];
   /** Where each shape exceeds CORE of its height: products count from there. */
   private readonly cores: readonly Int32Array[];
   private readonly areaGram: Float64Array;
   private readonly areaRight: Float64Array;
   private readonly mayBeNegative: readonly boolean[];
+  private readonly areaMemory: AreaMemory;
+  /** Products of one peak's columns with the background and the residual. */
+  private readonly across: Float64Array;
   private multiplied = false;
 
   constructor({ time, y, kernel, peaks, backgroundDegree, signed }: ClusterWindow) {
@@ -68,11 +76,14 @@ export class ClusterColumns {
     this.reaches = Array.from({ length: peaks }, () => new Int32Array(2));
     this.cores = Array.from({ length: peaks }, () => new Int32Array(2));
     this.residual = new Float64Array(n);
+    this.others = [...this.background, this.residual];
     this.coefficients = new Float64Array(this.linear);
     this.gram = new Float64Array(this.size * this.size);
     this.facing = new Float64Array(this.size);
     this.areaGram = new Float64Array(this.linear * this.linear);
     this.areaRight = new Float64Array(this.linear);
+    this.areaMemory = new AreaMemory(this.linear);
+    this.across = new Float64Array(this.perPeak * ACROSS);
     this.mayBeNegative = Array.from({ length: this.linear }, (_, c) => c >= peaks || (signed?.[c] ?? false));
     this.background.forEach((column, a) => {
       this.areaRight[peaks + a] = dot(column, y, 0, n - 1);
@@ -102,7 +113,7 @@ export class ClusterColumns {
   /** Areas and background for the peaks as placed; returns the sum of squares left over. */
   solve(): number {
     this.multiplyShapes();
-    solveAreas(this.areaGram, this.areaRight, this.mayBeNegative, this.coefficients);
+    solveAreas(this.areaGram, this.areaRight, this.mayBeNegative, this.coefficients, this.areaMemory);
     this.residual.set(this.y);
     for (let c = 0; c < this.linear; c++) {
       if (this.coefficients[c] !== 0) this.addTo(this.residual, this.columnOf(c), -this.coefficients[c]);
@@ -112,20 +123,13 @@ export class ClusterColumns {
 
   /** Adds a multiple of a column to `out`. */
   addTo(out: Float64Array, column: number, factor: number): void {
-    const [values, from, to] = this.stretch(column);
-    for (let i = from; i <= to; i++) out[i] += factor * values[i];
-  }
-
-  private stretch(column: number): readonly [values: Float64Array, from: number, to: number] {
     const k = Math.floor(column / this.perPeak);
-    if (k >= this.peaks) return [this.background[column - this.peaks * this.perPeak], 0, this.n - 1];
-    const [from, to] = this.reaches[k];
-    return [this.columns[k][column - k * this.perPeak], from, to];
-  }
-
-  private overlap(k: number, l: number): readonly [from: number, to: number] {
-    const [a, b] = [this.cores[k], this.cores[l]];
-    return [Math.max(a[0], b[0]), Math.min(a[1], b[1])];
+    if (k >= this.peaks) {
+      addScaled(out, this.background[column - this.peaks * this.perPeak], factor, 0, this.n - 1);
+    } else {
+      const reach = this.reaches[k];
+      addScaled(out, this.columns[k][column - k * this.perPeak], factor, reach[0], reach[1]);
+    }
   }
 
   private setAreaProduct(a: number, b: number, value: number): void {
@@ -134,13 +138,17 @@ export class ClusterColumns {
   }
 
   private multiplyShapes(): void {
+    const { cores } = this;
     for (let k = 0; k < this.peaks; k++) {
       const shape = this.columns[k][0];
-      const [from, to] = this.reaches[k];
+      const own = cores[k];
+      const from = this.reaches[k][0];
+      const to = this.reaches[k][1];
       this.areaRight[k] = dot(shape, this.y, from, to);
       for (let l = 0; l <= k; l++) {
-        const [a, b] = this.overlap(k, l);
-        this.setAreaProduct(k, l, dot(shape, this.columns[l][0], a, b));
+        const from = Math.max(own[0], cores[l][0]);
+        const to = Math.min(own[1], cores[l][1]);
+        this.setAreaProduct(k, l, dot(shape, this.columns[l][0], from, to));
       }
       for (let b = 0; b < this.background.length; b++)
         this.setAreaProduct(k, this.peaks + b, dot(shape, this.background[b], from, to));
@@ -149,26 +157,22 @@ export class ClusterColumns {
 
   /** Fills `gram` and `facing` for the peaks as placed and solved. */
   multiply(): void {
-    const { peaks, perPeak, size, gram, columns, background } = this;
+    const { peaks, perPeak, size, gram, columns, background, cores, reaches, across, others } = this;
     if (this.multiplied) return;
     this.multiplied = true;
     const behind = peaks * perPeak;
-    const across = [...background, this.residual];
-    const sums = new Float64Array(perPeak * 4);
     for (let k = 0; k < peaks; k++) {
       const firstRow = k * perPeak;
-      for (let l = 0; l <= k; l++)
-        dotBlock(columns[k], columns[l], this.overlap(k, l), gram, {
-          size,
-          firstRow,
-          firstColumn: l * perPeak,
-        });
-      const [from, to] = this.reaches[k];
-      dotBlock(columns[k], across, [from, to], sums, { size: 4, firstRow: 0, firstColumn: 0 });
+      for (let l = 0; l <= k; l++) {
+        const from = Math.max(cores[k][0], cores[l][0]);
+        const to = Math.min(cores[k][1], cores[l][1]);
+        dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak);
+      }
+      dotBlock(columns[k], others, reaches[k][0], reaches[k][1], across, ACROSS, 0);
       for (let c = 0; c < perPeak; c++) {
         for (let b = 0; b < background.length; b++)
-          gram[(behind + b) * size + firstRow + c] = sums[4 * c + b];
-        this.facing[firstRow + c] = sums[4 * c + background.length];
+          gram[(behind + b) * size + firstRow + c] = across[ACROSS * c + b];
+        this.facing[firstRow + c] = across[ACROSS * c + background.length];
       }
     }
     for (let a = 0; a < background.length; a++) {
@@ -180,17 +184,26 @@ export class ClusterColumns {
   }
 }
 
+function addScaled(out: Float64Array, values: Float64Array, factor: number, from: number, to: number): void {
+  for (let i = from; i <= to; i++) out[i] += factor * values[i];
+}
+
 function backgroundColumns(time: Float64Array, degree: number): readonly Float64Array[] {
   const last = time.length - 1;
   const middle = 0.5 * (time[0] + time[last]);
   const half = Math.max(0.5 * (time[last] - time[0]), Number.MIN_VALUE);
-  return [time.map(() => 1), time.map((t) => (t - middle) / half)].slice(0, degree + 1);
+  const constant = new Float64Array(degree < 0 ? 0 : time.length).fill(1);
+  const straight = new Float64Array(degree < 1 ? 0 : time.length);
+  for (let i = 0; i < straight.length; i++) straight[i] = (time[i] - middle) / half;
+  return [constant, straight].slice(0, degree + 1);
 }
 
 /** Products of what lies further down cannot be seen beside those of the cores. */
 const CORE = 1e-12;
 
-function findCore(shape: Float64Array, [from, to]: Int32Array, core: Int32Array): void {
+function findCore(shape: Float64Array, reach: Int32Array, core: Int32Array): void {
+  const from = reach[0];
+  const to = reach[1];
   let most = 0;
   for (let i = from; i <= to; i++) if (shape[i] > most) most = shape[i];
   const least = CORE * most;

@@ -28,6 +28,11 @@ export class ClusterProblem implements ProjectedProblem {
   readonly targets: Int32Array;
   private readonly begin: readonly Float64Array[];
   private readonly priorWeights: Float64Array;
+  /** Parameters of each peak as they are placed. */
+  private readonly placed: readonly Float64Array[];
+  private readonly factors: Float64Array;
+  private readonly jointMatrix: Float64Array;
+  private readonly jointSlope: Float64Array;
   private theta: Float64Array;
 
   constructor(
@@ -49,6 +54,11 @@ export class ClusterProblem implements ProjectedProblem {
     this.setLimits();
     this.targets = this.columnTargets();
     this.theta = new Float64Array(this.size);
+    this.placed = this.begin.map((own) => own.slice());
+    const all = this.columns.linear + this.size;
+    this.factors = new Float64Array(this.columns.size);
+    this.jointMatrix = new Float64Array(all * all);
+    this.jointSlope = new Float64Array(all);
     this.readings = y.length;
     this.rounding = ROUNDING ** 2 * dot(y, y, 0, y.length - 1);
   }
@@ -110,16 +120,21 @@ export class ClusterProblem implements ProjectedProblem {
 
   /** Parameters [μ, σ, …] of peak k at the parameters evaluated last. */
   parametersOf(k: number): Float64Array {
-    const begin = this.begin[k];
-    const out = begin.slice();
-    if (this.size === 0) return out;
-    out[0] = begin[0] + this.theta[k] * begin[1];
-    out[1] = begin[1] * Math.exp(this.theta[this.outer(k, 1)]);
-    this.kernel.further.forEach(({ additive }, f) => {
-      const theta = this.theta[this.outer(k, 2 + f)];
-      out[2 + f] = additive ? begin[2 + f] + theta : begin[2 + f] * Math.exp(theta);
-    });
+    const out = this.begin[k].slice();
+    this.writeParameters(k, out);
     return out;
+  }
+
+  private writeParameters(k: number, out: Float64Array): void {
+    if (this.size === 0) return;
+    const { theta, kernel } = this;
+    const begin = this.begin[k];
+    out[0] = begin[0] + theta[k] * begin[1];
+    out[1] = begin[1] * Math.exp(theta[this.outer(k, 1)]);
+    for (let j = 2; j < begin.length; j++) {
+      const moved = theta[this.outer(k, j)];
+      out[j] = kernel.further[j - 2].additive ? begin[j] + moved : begin[j] * Math.exp(moved);
+    }
   }
 
   /**
@@ -127,14 +142,17 @@ export class ClusterProblem implements ProjectedProblem {
    * hardly moves the peak, and long steps keep their promise.
    */
   move(theta: Float64Array, step: Float64Array): Float64Array {
-    const next = theta.map((value, p) => value + step[p]);
+    const { low, high, begin } = this;
+    const next = new Float64Array(theta.length);
+    for (let p = 0; p < next.length; p++) next[p] = theta[p] + step[p];
     const tailed = this.kernel.further.findIndex(({ name }) => name === "tau");
     for (let k = 0; tailed >= 0 && k < this.starts.length; k++) {
       const p = this.outer(k, 2 + tailed);
-      const tau = this.begin[k][2 + tailed] * Math.exp(theta[p]);
-      next[k] += (tau * (1 + step[p] - Math.exp(step[p]))) / this.begin[k][1];
+      const tau = begin[k][2 + tailed] * Math.exp(theta[p]);
+      next[k] += (tau * (1 + step[p] - Math.exp(step[p]))) / begin[k][1];
     }
-    return next.map((value, p) => Math.min(Math.max(value, this.low[p]), this.high[p]));
+    for (let p = 0; p < next.length; p++) next[p] = Math.min(Math.max(next[p], low[p]), high[p]);
+    return next;
   }
 
   /** Whether the centre or shape of peak k stands at a bound that was not set on purpose; a vanished tail is none. */
@@ -152,26 +170,29 @@ export class ClusterProblem implements ProjectedProblem {
 
   evaluate(theta: Float64Array): number {
     this.theta = theta;
-    for (let k = 0; k < this.starts.length; k++) this.columns.place(k, this.parametersOf(k));
+    for (let k = 0; k < this.placed.length; k++) {
+      this.writeParameters(k, this.placed[k]);
+      this.columns.place(k, this.placed[k]);
+    }
     let sum = this.columns.solve();
     for (let p = 0; p < this.size; p++) sum += this.priorWeights[p] * theta[p] * theta[p];
     return sum;
   }
 
-  /** Joint normal matrix of linear and outer parameters, penalties included; and the slope. */
+  /** Joint normal matrix of linear and outer parameters, penalties included, and the slope; written over by the next. */
   joint(): { readonly matrix: Float64Array; readonly slope: Float64Array; readonly size: number } {
-    const { columns, targets } = this;
+    const { columns, targets, factors, jointMatrix: matrix, jointSlope: slope } = this;
     columns.multiply();
-    const size = columns.linear + this.size;
-    const matrix = new Float64Array(size * size);
-    const slope = new Float64Array(size);
-    const factors = Float64Array.from(targets, (_, c) => this.columnFactor(c));
+    const size = slope.length;
+    matrix.fill(0);
+    slope.fill(0);
+    for (let c = 0; c < columns.size; c++) factors[c] = targets[c] < 0 ? 0 : this.columnFactor(c);
     for (let a = 0; a < columns.size; a++) {
-      if (targets[a] < 0 || factors[a] === 0) continue;
+      if (factors[a] === 0) continue;
       slope[targets[a]] += factors[a] * columns.facing[a];
       const row = targets[a] * size;
       for (let b = 0; b < columns.size; b++) {
-        if (targets[b] >= 0)
+        if (factors[b] !== 0)
           matrix[row + targets[b]] += factors[a] * factors[b] * columns.gram[a * columns.size + b];
       }
     }
@@ -186,11 +207,12 @@ export class ClusterProblem implements ProjectedProblem {
   /** Kaufman's form of the projected problem: the Schur complement of the areas and background in the joint matrix. */
   linearise(normal: Float64Array, slope: Float64Array): void {
     const { columns } = this;
+    const { linear, coefficients } = columns;
     const joint = this.joint();
     const active: number[] = [];
-    for (let c = 0; c < columns.linear; c++) if (columns.coefficients[c] !== 0) active.push(c);
-    eliminate(joint.matrix, joint.size, active, columns.linear, normal);
-    slope.set(joint.slope.subarray(columns.linear));
+    for (let c = 0; c < linear; c++) if (coefficients[c] !== 0) active.push(c);
+    eliminate(joint.matrix, joint.size, active, linear, normal);
+    for (let p = 0; p < this.size; p++) slope[p] = joint.slope[linear + p];
   }
 }
 
@@ -202,22 +224,36 @@ export function eliminate(
   linear: number,
   out: Float64Array,
 ): void {
-  const outer = size - linear;
-  const order = [...active, ...Array.from({ length: outer }, (_, p) => linear + p)];
   for (let step = 0; step < active.length; step++) {
-    const pivotRow = active[step] * size;
-    const pivot = matrix[pivotRow + active[step]];
+    const column = active[step];
+    const pivotRow = column * size;
+    const pivot = matrix[pivotRow + column];
     if (!(pivot > 0)) continue;
-    for (let r = step + 1; r < order.length; r++) {
-      const row = order[r] * size;
-      const factor = matrix[row + active[step]] / pivot;
-      if (factor === 0) continue;
-      for (let c = step + 1; c < order.length; c++)
-        matrix[row + order[c]] -= factor * matrix[pivotRow + order[c]];
-    }
+    for (let r = step + 1; r < active.length; r++)
+      subtractRow(matrix, size, active[r], column, pivot, active, step + 1, linear);
+    for (let r = linear; r < size; r++) subtractRow(matrix, size, r, column, pivot, active, step + 1, linear);
   }
+  const outer = size - linear;
   for (let r = 0; r < outer; r++)
     for (let c = 0; c < outer; c++) out[r * outer + c] = matrix[(linear + r) * size + linear + c];
+}
+
+function subtractRow(
+  matrix: Float64Array,
+  size: number,
+  r: number,
+  column: number,
+  pivot: number,
+  active: readonly number[],
+  next: number,
+  linear: number,
+): void {
+  const row = r * size;
+  const pivotRow = column * size;
+  const factor = matrix[row + column] / pivot;
+  if (factor === 0) return;
+  for (let k = next; k < active.length; k++) matrix[row + active[k]] -= factor * matrix[pivotRow + active[k]];
+  for (let c = linear; c < size; c++) matrix[row + c] -= factor * matrix[pivotRow + c];
 }
 
 function startParameters(start: PeakStart, kernel: PeakKernel): Float64Array {

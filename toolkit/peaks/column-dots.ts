@@ -1,6 +1,9 @@
 /** Σ a·b from `from` to `to`, both included. */
 export function dot(a: Float64Array, b: Float64Array, from: number, to: number): number {
-  let [s0, s1, s2, s3] = [0, 0, 0, 0];
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let s3 = 0;
   let i = from;
   for (; i + 3 <= to; i += 4) {
     s0 += a[i] * b[i];
@@ -13,44 +16,73 @@ export function dot(a: Float64Array, b: Float64Array, from: number, to: number):
 }
 
 /**
- * All products of the columns `rows` with the columns `others` over one stretch, into `out` at
- * `(firstRow + r)·size + firstColumn + c`. Two rows and four columns at a time: each reading that is loaded serves
- * several sums.
+ * All products of the columns `rows` with the columns `others` from `from` to `to`, both included, into `out` at
+ * `first + r·size + c`; of columns with themselves those with c ≤ r + 1 at least. Two rows and four columns at a time:
+ * each reading that is loaded serves several sums.
  */
 export function dotBlock(
   rows: readonly Float64Array[],
   others: readonly Float64Array[],
-  stretch: readonly [from: number, to: number],
+  from: number,
+  to: number,
   out: Float64Array,
-  place: { readonly size: number; readonly firstRow: number; readonly firstColumn: number },
+  size: number,
+  first: number,
 ): void {
-  const { size, firstRow, firstColumn } = place;
-  for (let r = 0; r < rows.length; r += 2) {
-    const r1 = Math.min(r + 1, rows.length - 1);
-    for (let c = 0; c < others.length; c += 4) {
-      const last = others.length - 1;
-      const [c1, c2, c3] = [Math.min(c + 1, last), Math.min(c + 2, last), Math.min(c + 3, last)];
-      eightDots(
-        [rows[r], rows[r1], others[c], others[c1], others[c2], others[c3]],
-        stretch,
-        out,
-        (firstRow + r) * size + firstColumn + c,
-        (firstRow + r1) * size + firstColumn + c,
-        [c1 - c, c2 - c, c3 - c],
-      );
+  const lastRow = rows.length - 1;
+  const last = others.length - 1;
+  for (let r = 0; r <= lastRow; r += 2) {
+    const r1 = Math.min(r + 1, lastRow);
+    const enough = rows === others ? r1 : last;
+    const at = first + r * size;
+    const at1 = first + r1 * size;
+    let c = 0;
+    for (; c + 2 <= enough; c += 4) {
+      const c2 = Math.min(c + 2, last);
+      const c3 = Math.min(c + 3, last);
+      eightDots(rows[r], rows[r1], others[c], others[c + 1], others[c2], others[c3], from, to, sums);
+      out[at + c] = sums[0];
+      out[at + c + 1] = sums[1];
+      out[at + c2] = sums[2];
+      out[at + c3] = sums[3];
+      out[at1 + c] = sums[4];
+      out[at1 + c + 1] = sums[5];
+      out[at1 + c2] = sums[6];
+      out[at1 + c3] = sums[7];
+    }
+    if (c <= enough) {
+      const c1 = Math.min(c + 1, last);
+      fourDots(rows[r], rows[r1], others[c], others[c1], from, to, sums);
+      out[at + c] = sums[0];
+      out[at + c1] = sums[1];
+      out[at1 + c] = sums[2];
+      out[at1 + c1] = sums[3];
     }
   }
 }
 
+/** Where the sums of one block are handed over. */
+const sums = new Float64Array(8);
+
 function eightDots(
-  [a0, a1, b0, b1, b2, b3]: readonly Float64Array[],
-  [from, to]: readonly [from: number, to: number],
+  a0: Float64Array,
+  a1: Float64Array,
+  b0: Float64Array,
+  b1: Float64Array,
+  b2: Float64Array,
+  b3: Float64Array,
+  from: number,
+  to: number,
   out: Float64Array,
-  at0: number,
-  at1: number,
-  [d1, d2, d3]: readonly [number, number, number],
 ): void {
-  let [s00, s01, s02, s03, s10, s11, s12, s13] = [0, 0, 0, 0, 0, 0, 0, 0];
+  let s00 = 0;
+  let s01 = 0;
+  let s02 = 0;
+  let s03 = 0;
+  let s10 = 0;
+  let s11 = 0;
+  let s12 = 0;
+  let s13 = 0;
   for (let i = from; i <= to; i++) {
     const x = a0[i];
     const y = a1[i];
@@ -67,12 +99,41 @@ function eightDots(
     s12 += y * v;
     s13 += y * w;
   }
-  out[at0] = s00;
-  out[at0 + d1] = s01;
-  out[at0 + d2] = s02;
-  out[at0 + d3] = s03;
-  out[at1] = s10;
-  out[at1 + d1] = s11;
-  out[at1 + d2] = s12;
-  out[at1 + d3] = s13;
+  out[0] = s00;
+  out[1] = s01;
+  out[2] = s02;
+  out[3] = s03;
+  out[4] = s10;
+  out[5] = s11;
+  out[6] = s12;
+  out[7] = s13;
+}
+
+function fourDots(
+  a0: Float64Array,
+  a1: Float64Array,
+  b0: Float64Array,
+  b1: Float64Array,
+  from: number,
+  to: number,
+  out: Float64Array,
+): void {
+  let s00 = 0;
+  let s01 = 0;
+  let s10 = 0;
+  let s11 = 0;
+  for (let i = from; i <= to; i++) {
+    const x = a0[i];
+    const y = a1[i];
+    const p = b0[i];
+    const q = b1[i];
+    s00 += x * p;
+    s01 += x * q;
+    s10 += y * p;
+    s11 += y * q;
+  }
+  out[0] = s00;
+  out[1] = s01;
+  out[2] = s10;
+  out[3] = s11;
 }

@@ -1,7 +1,7 @@
 import { fastExp } from "../numeric/fast-exp.js";
 import { erfcx } from "../numeric/special-functions.js";
 import { emgWithGradient } from "./emg.js";
-import { indicesWithin, type PeakKernel, type TimeAxis } from "./peak-kernel.js";
+import { indicesWithin, type PeakKernel } from "./peak-kernel.js";
 
 /** The exponentials are worked out afresh after so many points: rounding stays below 1e-13 of the height. */
 const RESTART = 32;
@@ -30,17 +30,19 @@ const SHORT_TAIL = 8;
  */
 export const emgKernel: PeakKernel = {
   further: [{ name: "tau", additive: false }],
-  write(axis, [mu, sigma, tau], columns, reach) {
+  write(axis, parameters, columns, reach) {
+    const mu = parameters[0];
+    const sigma = parameters[1];
+    const tau = parameters[2];
     const side = tau < 0 ? -1 : 1;
-    const behind = tailReach(sigma, Math.abs(tau));
+    const length = Math.abs(tau);
+    const behind = tailReach(sigma, length);
     const front = GAUSSIAN_REACH * sigma;
     indicesWithin(axis, mu - (side > 0 ? front : behind), mu + (side > 0 ? behind : front), reach);
-    if (axis.interval === undefined || sigma > LARGEST_RATIO * Math.abs(tau)) {
-      writePoints(axis.time, [mu, sigma, tau], columns, reach);
-    } else if (side > 0) {
-      writeEven(axis, axis.interval, [mu, sigma, tau, 1], columns, reach[0], reach[1]);
+    if (axis.interval === undefined || sigma > LARGEST_RATIO * length) {
+      writePoints(axis.time, parameters, columns, reach);
     } else {
-      writeEven(axis, axis.interval, [mu, sigma, -tau, -1], columns, reach[0], reach[1]);
+      writeEven(axis.time[0], axis.interval, mu, sigma, length, side, columns, reach[0], reach[1]);
     }
   },
 };
@@ -56,7 +58,7 @@ function tailReach(sigma: number, tau: number): number {
 
 function writePoints(
   time: Float64Array,
-  [mu, sigma, tau]: readonly number[],
+  [mu, sigma, tau]: Float64Array,
   [f, byMu, bySigma, byTau]: readonly Float64Array[],
   [from, to]: Int32Array,
 ): void {
@@ -72,14 +74,20 @@ function writePoints(
 
 /** `side` −1 runs the same formulas on the mirrored time. */
 function writeEven(
-  { time }: TimeAxis,
+  begins: number,
   interval: number,
-  [mu, sigma, tau, side]: readonly number[],
+  mu: number,
+  sigma: number,
+  tau: number,
+  side: number,
   columns: readonly Float64Array[],
   from: number,
   to: number,
 ): void {
-  const [f, byMu, bySigma, byTau] = columns;
+  const f = columns[0];
+  const byMu = columns[1];
+  const bySigma = columns[2];
+  const byTau = columns[3];
   const step = (side * interval) / sigma;
   const ratio = sigma / tau;
   const ratio2 = ratio * ratio;
@@ -89,7 +97,7 @@ function writeEven(
   const density = 1 / (sigma * Math.sqrt(2 * Math.PI));
   const stepSquared = Math.exp(-step * step);
   const tailStep = Math.exp(-step * ratio);
-  const begin = (time[0] - mu) / sigma;
+  const begin = (begins - mu) / sigma;
   for (let start = from; start <= to; start += RESTART) {
     const end = Math.min(start + RESTART - 1, to);
     const u0 = side * (begin + (start * interval) / sigma);

@@ -44,7 +44,12 @@ function describe(
 ): ClusterFit {
   const { columns } = problem;
   const { matrix, size } = problem.joint();
-  const inverse = invertSymmetric(matrix, size);
+  let inverted: Float64Array | undefined;
+  // Most fits are asked for areas alone: the inverse is worked out for those that are asked for more.
+  const inverse = () => {
+    inverted ??= invertSymmetric(matrix, size);
+    return inverted;
+  };
   let residualSumOfSquares = 0;
   for (const value of columns.residual) residualSumOfSquares += value * value;
   const shapes = starts.map((_, k) => problem.parametersOf(k));
@@ -74,13 +79,15 @@ function describe(
     converged,
     reason,
     atBound: starts.map((_, k) => problem.atBound(k)),
-    unitCovariance: inverse,
+    get unitCovariance() {
+      return inverse();
+    },
     parameterCount: size,
     areaWeights(k) {
       const out = new Float64Array(time.length);
       const written = again(shapes);
       targets.forEach((target, c) => {
-        const factor = target < 0 ? 0 : inverse[k * size + target] * factors[c];
+        const factor = target < 0 ? 0 : inverse()[k * size + target] * factors[c];
         if (factor !== 0) written.addTo(out, c, factor);
       });
       written.release();

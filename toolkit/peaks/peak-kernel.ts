@@ -26,10 +26,11 @@ const EVEN = 1e-9;
 
 export function timeAxis(time: Float64Array): TimeAxis {
   const n = time.length;
-  const interval = (time[n - 1] - time[0]) / (n - 1);
+  const begin = time[0];
+  const interval = (time[n - 1] - begin) / (n - 1);
+  const most = EVEN * interval;
   for (let i = 1; i < n; i++) {
-    if (!(Math.abs(time[i] - time[0] - i * interval) <= EVEN * interval))
-      return { time, interval: undefined };
+    if (!(Math.abs(time[i] - begin - i * interval) <= most)) return { time, interval: undefined };
   }
   return { time, interval: n > 1 && interval > 0 ? interval : undefined };
 }

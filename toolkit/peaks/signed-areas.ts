@@ -1,4 +1,4 @@
-import { solveSymmetric } from "../numeric/symmetric-system.js";
+import { ScaledSolver } from "../numeric/scaled-solver.js";
 
 /** Share of its own right side by which a left-out column must point upwards to be let in again. */
 const UPWARDS = 1e-10;
@@ -16,48 +16,66 @@ export function solveAreas(
   right: Float64Array,
   free: readonly boolean[],
   out: Float64Array,
+  memory: AreaMemory,
 ): void {
   const m = right.length;
-  const active = Array.from({ length: m }, (_, c) => c);
-  const returned = new Set<number>();
+  const { active, solution } = memory;
+  let count = m;
+  for (let c = 0; c < m; c++) active[c] = c;
+  let returned: Set<number> | undefined;
   for (;;) {
-    const solution = active.length > 0 ? solveFor(gram, right, active) : new Float64Array(0);
-    let worst = -1;
-    for (let r = 0; r < active.length; r++) {
-      if (!free[active[r]] && solution[r] < 0 && (worst < 0 || solution[r] < solution[worst])) worst = r;
-    }
+    for (let r = 0; r < count; r++) solution[r] = right[active[r]];
+    memory.solver.solve(gram, m, active, count, 0, 0, solution);
+    const worst = mostNegative(solution, active, count, free);
     if (worst >= 0) {
-      active.splice(worst, 1);
+      count--;
+      for (let r = worst; r < count; r++) active[r] = active[r + 1];
       continue;
     }
     out.fill(0);
-    for (let r = 0; r < active.length; r++) out[active[r]] = solution[r];
-    if (active.length === m) return;
-    const entering = steepest(gram, right, active, returned, out);
+    for (let r = 0; r < count; r++) out[active[r]] = solution[r];
+    if (count === m) return;
+    returned ??= new Set();
+    const entering = steepest(gram, right, active.subarray(0, count), returned, out);
     if (entering < 0) return;
     returned.add(entering);
-    active.push(entering);
+    active[count++] = entering;
   }
 }
 
-function solveFor(gram: Float64Array, right: Float64Array, active: readonly number[]): Float64Array {
-  const m = right.length;
-  const k = active.length;
-  if (k === m && active.every((c, r) => c === r)) return solveSymmetric(gram, right, m);
-  const matrix = new Float64Array(k * k);
-  for (let r = 0; r < k; r++) for (let c = 0; c < k; c++) matrix[r * k + c] = gram[active[r] * m + active[c]];
-  return solveSymmetric(
-    matrix,
-    Float64Array.from(active, (c) => right[c]),
-    k,
-  );
+/** What `solveAreas` works in, for up to a given number of unknowns. */
+export class AreaMemory {
+  readonly solver: ScaledSolver;
+  /** The columns that are counted, in the order they came. */
+  readonly active: Int32Array;
+  readonly solution: Float64Array;
+
+  constructor(most: number) {
+    this.solver = new ScaledSolver(most);
+    this.active = new Int32Array(most);
+    this.solution = new Float64Array(most);
+  }
+}
+
+/** Place of the most negative among those that may not be; −1 for none. */
+function mostNegative(
+  solution: Float64Array,
+  active: Int32Array,
+  count: number,
+  free: readonly boolean[],
+): number {
+  let worst = -1;
+  for (let r = 0; r < count; r++) {
+    if (!free[active[r]] && solution[r] < 0 && (worst < 0 || solution[r] < solution[worst])) worst = r;
+  }
+  return worst;
 }
 
 /** The column left out, and not yet returned, along which the sum of squares falls most; −1 for none. */
 function steepest(
   gram: Float64Array,
   right: Float64Array,
-  active: readonly number[],
+  active: Int32Array,
   returned: ReadonlySet<number>,
   x: Float64Array,
 ): number {

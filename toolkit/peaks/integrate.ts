@@ -95,7 +95,7 @@ function measure(
     if (fitted && !overlapped && options.levelNoise !== undefined)
       return betweenModels(fitted, summed(y, own, around, options));
     if (fitted && options.levelNoise !== undefined) return withGreed(fitted);
-    if (fitted) return { because: becauseRiding(own, peaks[giant]), ...fitted };
+    if (fitted) return { because: becauseRiding(own, peaks[giant]), ...withTail(fitted, tail) };
   }
   const fitted = jointly(y, smooth, peaks, k, around, options);
   return { ...fitted, because: becauseOverlapped(own, peaks, around) };

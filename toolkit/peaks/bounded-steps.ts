@@ -1,5 +1,5 @@
 import { ScaledSolver } from "../numeric/scaled-solver.js";
-import type { ProjectedProblem } from "./projected-search.js";
+import type { ProjectedProblem } from "./projected-problem.js";
 
 /** Share by which unit diagonals are raised: below what a step could show. */
 const RAISE = 1e-14;

@@ -2,7 +2,7 @@ import { ClusterColumns } from "./cluster-columns.js";
 import { dot } from "./column-dots.js";
 import type { ClusterOptions, PeakStart } from "./emg-cluster-types.js";
 import type { PeakKernel } from "./peak-kernel.js";
-import type { ProjectedProblem } from "./projected-search.js";
+import type { ProjectedProblem } from "./projected-problem.js";
 
 /** Furthest that ln σ, ln τ and additive parameters may go from their starts. */
 const FURTHEST = { lnSigma: 2.5, lnTau: 9, additive: 30 } as const;

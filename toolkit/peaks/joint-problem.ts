@@ -4,7 +4,7 @@ import { dot } from "./column-dots.js";
 import type { PeakStart } from "./emg-cluster-types.js";
 import { emgKernel } from "./emg-grid.js";
 import type { FitWindow } from "./fit-starts.js";
-import type { ProjectedProblem } from "./projected-search.js";
+import type { ProjectedProblem } from "./projected-problem.js";
 
 /** Furthest that parameters go from their starts: μ in σ, ln σ, ln τ/σ, shift of a run in σ of the first peak. */
 const FURTHEST = [1.5, 1.5, 4] as const;

@@ -1,26 +1,26 @@
-// INVENTED signals and what the rooms below would say of them, for developing and testing pictures. Peaks of a plain
-// shape on a drifting line; sentences and figures are made up where no function makes them yet.
+// INVENTED signals, peaks of a plain shape on a drifting line, and what the toolkit makes of them, for testing pictures.
+// One integration is made up as well: its peaks have names, one is refused, and their shapes are known exactly.
 
 import { createRandom } from "../../toolkit/numeric/random.js";
+import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/choose-peak-count.js";
 import { emg } from "../../toolkit/peaks/emg.js";
-import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
+import { fitInjections, type JointFit } from "../../toolkit/peaks/fit-injections.js";
+import { fitPeaks, type PeakFit } from "../../toolkit/peaks/fit-peaks.js";
+import { type Integration, integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
 import { type PeakFigures, peakFigures } from "../../toolkit/peaks/peak-figures.js";
-import type { ShownFit } from "../../toolkit/show/trace/read-fit.js";
+import type { FittedShapeName } from "../../toolkit/peaks/shape-kernels.js";
 import type {
   ShownDip,
   ShownIntegratedPeak,
   ShownIntegration,
 } from "../../toolkit/show/trace/read-integration.js";
-import type { ShownAutocovariance } from "../../toolkit/show/view/autocovariance-view.js";
-import type { ShownBaseline } from "../../toolkit/show/view/baseline-view.js";
-import type { ShownBlankSubtraction } from "../../toolkit/show/view/blank-subtraction-view.js";
-import type { ShownJointFit } from "../../toolkit/show/view/joint-fit-view.js";
-import type { ShownPeakCount } from "../../toolkit/show/view/peak-count-view.js";
-import type { ShownPharmacopoeialNoise } from "../../toolkit/show/view/pharmacopoeial-noise-view.js";
-import { estimateBaseline } from "../../toolkit/signal/baseline.js";
+import { type Autocovariance, noiseAutocovariance } from "../../toolkit/signal/autocovariance.js";
+import { type Baseline, type BaselineOptions, estimateBaseline } from "../../toolkit/signal/baseline.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { estimateNoise, type Noise } from "../../toolkit/signal/noise.js";
+import { type PharmacopoeialNoise, pharmacopoeialNoise } from "../../toolkit/signal/pharmacopoeial-noise.js";
+import { type BlankSubtraction, subtractBlank } from "../../toolkit/signal/subtract-blank.js";
 import { fromSources } from "../../toolkit/uncertainty/measured.js";
 
 export interface InventedEmg {
@@ -73,54 +73,20 @@ export const ANIONS: readonly InventedEmg[] = [
   { name: "sulfate", mu: 11.2, sigma: 0.09, tau: 0.03, area: 0.4 },
 ];
 
-/** Two peaks in one window, fitted, with the curves that belong to the fit. */
-export function inventedFit(apart = 0.3, seed = 1): ShownFit {
+/** Two peaks in one window. */
+function pairRecord(apart: number, seed: number, id = "A017"): Chromatogram {
   const peaks = [
     { mu: 7.0, sigma: 0.08, tau: 0.05, area: 0.5 },
     { mu: 7.0 + apart, sigma: 0.08, tau: 0.05, area: 0.2 },
   ];
-  const record = inventedSignal("A017", peaks, { seed, rise: 0.01 });
-  const fit = fitPeaks(record, {
-    peaks: [{ retentionTime: 7.03 }, { retentionTime: 7.04 + apart }],
-    from: 6,
-    to: 8.5,
-  });
-  const first = record.time.findIndex((t) => t >= fit.from - 1e-9);
-  const last = record.time.findIndex((t) => t >= fit.to - 1e-9);
-  const time = record.time.slice(first, last + 1);
-  const signal = record.signal.slice(first, last + 1);
-  const middle = (fit.from + fit.to) / 2;
-  const [level, slope] = fit.background;
-  const backgroundCurve = time.map((t) => level + slope * (t - middle));
-  const components = fit.peaks.map(({ mu, sigma, tau, area }) =>
-    time.map((t) => area.value * emg(t, mu, sigma, tau)),
-  );
-  const residuals = signal.map(
-    (y, index) => y - backgroundCurve[index] - components.reduce((sum, each) => sum + each[index], 0),
-  );
-  let [steps, squares, largest] = [0, 0, 0];
-  for (let index = 0; index < residuals.length; index += 1) {
-    if (index > 0) steps += (residuals[index] - residuals[index - 1]) ** 2;
-    squares += residuals[index] ** 2;
-    if (Math.abs(residuals[index]) > Math.abs(residuals[largest])) largest = index;
-  }
-  const diagnostics = {
-    durbinWatson: steps / squares,
-    effectiveFraction: 0.6,
-    largestResidual: residuals[largest],
-    largestResidualShare: residuals[largest] / signal[largest],
-    warnings: ["the two peaks are closer than two widths: their areas lean on the shape"],
-  };
-  return {
-    ...fit,
-    chromatogram: record,
-    shape: "emg",
-    time,
-    signal,
-    backgroundCurve,
-    components,
-    diagnostics,
-  };
+  return inventedSignal(id, peaks, { seed, rise: 0.01, minutes: 10 });
+}
+
+const PAIR_WINDOW = { from: 6, to: 8.5 };
+
+export function pairFit(shape: FittedShapeName = "emg"): PeakFit {
+  const peaks = [{ retentionTime: 7.03 }, { retentionTime: 7.34 }];
+  return fitPeaks(pairRecord(0.3, 1), { peaks, shape, ...PAIR_WINDOW });
 }
 
 /** A record with a giant, riders, an overlapped pair, an unknown, a dip, and one peak that is refused. */
@@ -179,120 +145,63 @@ export function inventedIntegration(): ShownIntegration {
   const dips: readonly ShownDip[] = [
     { retentionTime: 5.9, depth: 0.03, start: 5.72, end: 6.08, signalToNoise: 34 },
   ];
-  return { kind: "integration", chromatogram, baseline, noise, peaks, dips, toString: () => "integration" };
+  const residuals = chromatogram.signal.map((y, i) => y - baseline.values[i]);
+  for (const { rule, component } of peaks)
+    if (rule !== "summation")
+      component.values.forEach((value, i) => {
+        residuals[component.first + i] -= value;
+      });
+  return {
+    kind: "integration",
+    chromatogram,
+    baseline,
+    noise,
+    peaks,
+    dips,
+    residuals,
+    toString: () => "integration",
+  };
 }
 
-export function inventedBaseline(): ShownBaseline {
-  const chromatogram = inventedSignal("A023", ANIONS);
-  const peakWidth = 0.1;
-  const baseline = estimateBaseline(chromatogram, { from: 2, peakWidth });
-  return { ...baseline, chromatogram, stiffness: { peakWidth, multiple: 2, interval: STEP } };
+/** What the toolkit makes of that record: nothing of it is made up. */
+export function realIntegration(): Integration {
+  return integrateChromatogram(inventedSignal("A023", ANIONS, { dip: 5.9 }), { from: 2 });
 }
 
-export function inventedBlankSubtraction(accepted = true): ShownBlankSubtraction {
+export function realBaseline(options: BaselineOptions = {}): Baseline {
+  return estimateBaseline(inventedSignal("A023", ANIONS), { from: 2, peakWidth: 0.1, ...options });
+}
+
+export function realBlankSubtraction(): BlankSubtraction {
   const original = inventedSignal("A031", ANIONS.slice(3), { rise: 0.6 });
-  const course = inventedSignal("B002", [], { rise: 0.6, seed: 2 }).signal;
-  const difference = original.signal.map((value, index) => value - course[index]);
-  return {
-    kind: "blank-subtraction",
-    chromatogram: accepted
-      ? makeChromatogram({ id: "A031", time: original.time, signal: difference })
-      : original,
-    original,
-    course,
-    shift: 0.03,
-    gain: 1.012,
-    offset: -0.0021,
-    rmsBefore: 0.21,
-    rmsAfter: accepted ? 0.0012 : 0.24,
-    accepted,
-    reason: accepted
-      ? "the stray between the peaks falls to a hundredth"
-      : "the stray between the peaks does not fall",
-    toString: () => "blank subtraction",
-  };
+  return subtractBlank(original, inventedSignal("B002", [], { rise: 0.6, seed: 2 }));
 }
 
-export function inventedNoise(minutes = 20): Noise {
+export function realNoise(minutes = 20): Noise {
   const chromatogram = inventedSignal("B001", [], { minutes: minutes + 2, rise: 0 });
-  const noise = estimateNoise(chromatogram, { from: 1, to: minutes + 1 });
-  return { ...noise, shortTerm: 0.0052 };
+  return estimateNoise(chromatogram, { from: 1, to: minutes + 1 });
 }
 
-export function inventedAutocovariance(): ShownAutocovariance {
-  const values = Float64Array.from(
-    { length: 300 },
-    (_, lag) => (lag === 0 ? WHITE ** 2 : 0) + 3.6e-7 * 0.98 ** lag * Math.cos(lag / 60),
-  );
-  let sum = 0;
-  for (let lag = 1; lag < values.length; lag += 1) sum += values[lag] / values[0];
-  return {
-    kind: "autocovariance",
-    interval: STEP,
-    values,
-    unit: "(µS/cm)²",
-    effectiveFraction: 1 / (1 + 2 * sum),
-    records: 3,
-    from: 1,
-    to: 15,
-    toString: () => "autocovariance",
-  };
+export function realAutocovariance(rise = 0): Autocovariance {
+  const blanks = [1, 2].map((seed) => inventedSignal(`B00${seed}`, [], { minutes: 12, rise, seed }));
+  return noiseAutocovariance(blanks, { from: 1 });
 }
 
-export function inventedPharmacopoeialNoise(): ShownPharmacopoeialNoise {
-  return {
-    kind: "pharmacopoeial-noise",
-    h: 0.0051,
-    rms: 0.00092,
-    from: 6.6,
-    to: 7.4,
-    samples: 241,
-    interval: STEP,
-    toString: () => "h",
-  };
+export function realPharmacopoeialNoise(): PharmacopoeialNoise {
+  const blank = inventedSignal("B001", [], { rise: 0 });
+  return pharmacopoeialNoise(blank, { retentionTime: 7, widthAtHalfHeight: 0.16 });
 }
 
-export function inventedPeakCount(): ShownPeakCount {
-  const chosen = inventedFit(0.25);
-  const nEffective = 450;
-  return {
-    kind: "peak-count",
-    chosen,
-    candidates: [
-      {
-        peaks: 1,
-        bic: -2310.4,
-        rss: 0.91,
-        nEffective,
-        accepted: false,
-        reason: "two peaks lower BIC by 1204",
-      },
-      { peaks: 2, bic: -3514.8, rss: 0.00069, nEffective, accepted: true, reason: "lowest BIC that passes" },
-      {
-        peaks: 3,
-        bic: -3511.2,
-        rss: 0.00068,
-        nEffective,
-        accepted: false,
-        reason: "BIC falls by less than 6",
-      },
-    ],
-    toString: () => "2 peaks",
-  };
+export function realPeakCount(): PeakCountChoice {
+  return choosePeakCount(pairRecord(0.25, 1), { peaks: [{ retentionTime: 7.03 }], ...PAIR_WINDOW });
 }
 
-export function inventedJointFit(): ShownJointFit {
-  return {
-    kind: "joint-fit",
-    fits: [0.3, 0.3, 0.3, 0.3].map((apart, index) => {
-      const fit = inventedFit(apart, 1 + (index % 3));
-      return { ...fit, chromatogram: { ...fit.chromatogram, id: `A01${index + 1}` } };
-    }),
-    shared: { tauOverSigma: [0.62, 0.61], relativeRetention: [1, 1.0427] },
-    converged: true,
-    reason: "sum of squares settled",
-    toString: () => "joint fit",
-  };
+export function realJointFit(): JointFit {
+  const records = [1, 2, 3, 4].map((run) => pairRecord(0.3, 1 + (run % 3), `A01${run}`));
+  return fitInjections(records, {
+    peaks: [{ retentionTime: 7.03 }, { retentionTime: 7.34 }],
+    ...PAIR_WINDOW,
+  });
 }
 
 /** Figures of a tailing peak, τ = σ, where the definitions of plates part. */

@@ -107,7 +107,7 @@ function misfitWarnings(
     worst = Math.max(worst, mean / heightAt(components, heights, i - (width >> 1)));
   }
   if (worst <= MISFIT) return [];
-  const percent = (100 * worst).toPrecision(2);
+  const percent = Number((100 * worst).toPrecision(2));
   return [
     `the ${shape} does not describe this peak: the record stays ${percent} % of its height away from it over half a σ; sum the peak, or try another shape`,
   ];

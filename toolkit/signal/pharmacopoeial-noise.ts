@@ -28,6 +28,8 @@ export interface PharmacopoeialNoise {
   readonly samples: number;
   /** Between two readings, min. */
   readonly interval: number;
+  /** Of h and rms. */
+  readonly unit: string;
   /** Length of the window in widths at half height. */
   readonly widths: number;
   toString(): string;
@@ -88,6 +90,7 @@ export function pharmacopoeialNoise(
     to: time[last],
     samples,
     interval,
+    unit: signalUnit,
     widths,
     toString: () => text,
     [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {

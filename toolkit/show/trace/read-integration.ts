@@ -7,6 +7,7 @@ import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity, significant } from "../text/numbers.js";
 import type { DrawnPeak, DrawnTrace } from "./drawn-trace.js";
 import { scatter, signalAxis } from "./read-record.js";
+import { indexAt } from "./trace-paths.js";
 
 /** A peak of an integration with what was done to it and why. */
 export interface ShownIntegratedPeak extends FoundPeak {
@@ -44,6 +45,8 @@ export interface ShownIntegration {
   readonly noise: { readonly rms: number };
   readonly peaks: readonly ShownIntegratedPeak[];
   readonly dips: readonly ShownDip[];
+  /** Record less baseline, fitted peaks and the backgrounds of riders, over the whole record. */
+  readonly residuals: Float64Array;
   toString(): string;
 }
 
@@ -77,9 +80,19 @@ export function readIntegration(integration: ShownIntegration): DrawnTrace {
       refused: !peak.quantifiable,
     })),
     sum: fits.length > 0,
-    strip: { title: `residual${axis.slice(axis.indexOf(" /"))}` },
+    strip: { title: `residual${axis.slice(axis.indexOf(" /"))}`, values: residualOf(integration) },
     ...(tallest > HIDES_TRACES * noise ? { traceLevel: { span: TRACE_LEVEL * noise } } : {}),
   };
+}
+
+/** What fits leave over; not-a-number under summed peaks, which have no model that could leave anything. */
+function residualOf({ chromatogram, peaks, residuals }: ShownIntegration): Float64Array {
+  const rest = residuals.slice();
+  for (const { rule, start, end } of peaks) {
+    if (FITTED.test(rule)) continue;
+    rest.fill(Number.NaN, indexAt(chromatogram.time, start), indexAt(chromatogram.time, end) + 1);
+  }
+  return rest;
 }
 
 /** The name of a peak, or the time at which it stands. */

@@ -36,13 +36,24 @@ export function autocovarianceView(noise: ShownAutocovariance): Promise<DisplayB
   );
 }
 
-function memoryWords({ values, unit, effectiveFraction }: ShownAutocovariance): readonly string[] {
+/** Noise that is still correlated by more than this at the longest lag has not been seen to its end. */
+const STILL_RELATED = 0.2;
+
+function memoryWords({ values, unit, interval, effectiveFraction }: ShownAutocovariance): readonly string[] {
   const scatter = `One reading scatters by ${quantity(significant(Math.sqrt(values[0]), 2), signalUnitOf(unit))} (standard deviation).`;
   const worth = 1 / effectiveFraction;
   if (worth < 1.05) return [scatter, "Neighbouring readings do not know of each other: each counts in full."];
+  const left = values[values.length - 1] / values[0];
+  const open =
+    left > STILL_RELATED
+      ? [
+          `After ${quantity(trimmed(60 * interval * (values.length - 1), 2), "s")}, the longest lag, a correlation of ${fixed(left, 2)} is left: drift or the course of a programme, not noise alone. Choose from and to where the eluent stays the same.`,
+        ]
+      : [];
   return [
     scatter,
     `Readings remember each other: ${trimmed(worth, 2)} of them count as one independent (n_eff/n = ${significant(effectiveFraction, 2)}), so a mean or an area scatters ${trimmed(Math.sqrt(worth), 2)} times as much as white noise would make it.`,
+    ...open,
   ];
 }
 

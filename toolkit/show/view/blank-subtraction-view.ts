@@ -3,7 +3,7 @@ import type { Chromatogram } from "../../signal/chromatogram.js";
 import { traceAnchor } from "../page/anchors.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, signed, significant } from "../text/numbers.js";
-import { sentenceCase } from "../text/words.js";
+import { typesetSentence } from "../text/typeset.js";
 import { readRecord, scatter, signalAxis } from "../trace/read-record.js";
 import { drawnBundle } from "./drawn-bundle.js";
 
@@ -32,8 +32,11 @@ export function blankSubtractionView(result: ShownBlankSubtraction): Promise<Dis
   const words = blankWords(result);
   const unit = signalAxis(original.signalUnit);
   const difference = chromatogram.signal;
+  const level = readRecord(original).traceLevel;
   const range = differenceRange(difference);
-  const cut = difference.some((value) => value > range[1]) ? "; high peaks cut off" : "";
+  const cut = difference.some((value) => value > range[1] || value < range[0])
+    ? ", cut off at the edges"
+    : "";
   const strip = {
     title: `${result.accepted ? "difference" : "the record unchanged"}${unit.slice(unit.indexOf(" /"))}${cut}`,
     values: difference,
@@ -41,35 +44,40 @@ export function blankSubtractionView(result: ShownBlankSubtraction): Promise<Dis
     tall: 2,
   };
   return drawnBundle(
-    { ...readRecord(original, { baseline: course }), strip },
+    {
+      ...readRecord(original, { baseline: course }),
+      ...(level === undefined ? {} : { traceLevel: { span: level.span } }),
+      strip,
+    },
     {
       text: [`${original.id}, blank subtraction`, ...words].join("\n"),
       id: traceAnchor(`${original.id} minus blank`),
       caption: html`<strong>${original.id} and its blank</strong> <small>dashed: the blank, aligned</small>`,
       description: `${original.id} with its blank. ${words.join(" ")}`,
-      body: html`<p><strong>${words[0]}</strong> ${words.slice(1).join(" ")}</p>`,
+      body: html`<p><strong>${words[0]}</strong></p><p>${words.slice(1).join(" ")}</p>`,
     },
   );
 }
 
 function blankWords(result: ShownBlankSubtraction): readonly string[] {
-  const { accepted, reason, shift, gain, offset, rmsBefore, rmsAfter, original } = result;
+  const { accepted, reason, shift, gain, offset, original } = result;
   const unit = original.signalUnit;
   const moved = `The blank was moved by ${quantity(signed(60 * shift, 1), "s")}, multiplied by ${fixed(gain, 3)} and ${offset < 0 ? "lowered" : "raised"} by ${quantity(significant(Math.abs(offset), 2), unit)}.`;
-  const [before, after] = [rmsBefore, rmsAfter].map((rms) => quantity(significant(rms, 2), unit));
   return [
-    `${accepted ? "The blank is subtracted" : "The blank is not subtracted"}: ${reason}.`,
+    accepted ? "The blank is subtracted." : "The blank is not subtracted.",
+    typesetSentence(reason),
     moved,
-    sentenceCase(`between the peaks the record strays by ${before} before and ${after} after it (r.m.s.).`),
   ];
 }
 
-/** What the difference reaches, its highest peaks cut off where they would hide the rest. */
+/** Shares of the readings between which most of the difference lies. */
+const QUIET = [0.02, 0.75] as const;
+
+/** The level of what lies between the peaks; whatever sticks out of it is cut off. */
 function differenceRange(values: Float64Array): readonly [number, number] {
   const sorted = values.filter((value) => !Number.isNaN(value)).sort();
   if (sorted.length === 0) return [-1, 1];
-  const low = sorted[0];
-  const most = sorted[Math.floor(0.95 * (sorted.length - 1))];
-  const span = Math.max(most - low, 14 * scatter(values), 1e-12);
-  return [low - 0.1 * span, low + 1.5 * span];
+  const [low, high] = QUIET.map((share) => sorted[Math.floor(share * (sorted.length - 1))]);
+  const span = Math.max(3 * (high - low), 20 * scatter(values), 1e-12);
+  return [low - 0.4 * span, low + 1.2 * span];
 }

@@ -19,11 +19,16 @@ export function columnTable(columns: readonly Column[]): Content {
   const shown = columns.filter((column, at) => at === 0 || !isEmpty(column));
   const drawn = shown.map((column, at) => drawnCells(column, at === 0));
   const heads = shown.map(({ title, unit, cells }, at) => {
-    const text = unit === undefined ? title : html`${title} <small>/ ${unit}</small>`;
+    const text = unit === undefined ? title : html`${title} <small>/ ${bracketed(unit)}</small>`;
     return html`<th scope="col"${at > 0 && ("measured" in cells || "numbers" in cells) && NUMBER}>${text}</th>`;
   });
   const rows = drawn[0].map((_, row) => html`<tr>${drawn.map((column) => column[row])}</tr>\n`);
   return html`<div class="scroll wide"><table><thead><tr>${heads}</tr></thead><tbody>${rows}</tbody></table></div>`;
+}
+
+/** "(µS/cm)" behind the stroke of a heading. */
+function bracketed(unit: string): string {
+  return unit.includes("/") && !unit.startsWith("(") ? `(${unit})` : unit;
 }
 
 const NUMBER = html` class="num"`;

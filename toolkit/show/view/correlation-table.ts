@@ -3,10 +3,12 @@ import { type Content, html } from "../text/markup.js";
 import { fixed } from "../text/numbers.js";
 
 const LETTERS: Readonly<Record<string, string>> = {
+  alpha: "α",
   area: "A",
   background: "b",
   slope: "b′",
   mu: "μ",
+  q: "q",
   sigma: "σ",
   tau: "τ",
 };

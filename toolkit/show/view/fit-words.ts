@@ -1,5 +1,6 @@
 import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
-import { counted, sentenceCase } from "../text/words.js";
+import { typesetSentence } from "../text/typeset.js";
+import { counted } from "../text/words.js";
 import type { ShownFit } from "../trace/read-fit.js";
 
 const SHAPES: Readonly<Record<string, string>> = {
@@ -29,18 +30,16 @@ export function diagnosticWords(fit: ShownFit): readonly string[] {
   const chi =
     reducedChiSquared === undefined
       ? []
-      : [
-          `Against the noise of the blank the residuals are ${trimmed(reducedChiSquared, 2)} times as large in variance as they should be.`,
-        ];
+      : [`The residuals have ${trimmed(reducedChiSquared, 2)} times the variance of the blank (1 expected).`];
   return [scatter, ...chi, most, memoryWords(durbinWatson, effectiveFraction)];
 }
 
-/** Whether neighbouring residuals know of each other. */
+/** Whether neighbouring residuals know of each other; what follows from it is said by the warnings. */
 function memoryWords(durbinWatson: number, effectiveFraction: number): string {
   const figures = `Durbin–Watson ${fixed(durbinWatson, 2)}; 2 without memory`;
   const count = `${quantity(trimmed(100 * effectiveFraction, 2), "%")} of the samples`;
   if (durbinWatson < 1.5)
-    return `Neighbouring residuals follow each other (${figures}): they count as ${count}, and a pattern that no peak explains may be left.`;
+    return `The residuals count as ${count} (${figures}): slow noise, or a pattern that no peak explains.`;
   if (durbinWatson > 2.5)
     return `Neighbouring residuals alternate (${figures}): the signal may have been filtered or resampled.`;
   return `Neighbouring residuals do not know of each other (${figures}): they count as ${count}.`;
@@ -48,5 +47,5 @@ function memoryWords(durbinWatson: number, effectiveFraction: number): string {
 
 /** Warnings as sentences. */
 export function warningWords(fit: ShownFit): readonly string[] {
-  return fit.diagnostics.warnings.map((warning) => sentenceCase(warning).replace(/[^.!?]$/, "$&."));
+  return fit.diagnostics.warnings.map(typesetSentence);
 }

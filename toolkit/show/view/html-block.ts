@@ -10,6 +10,7 @@ const BLOCK_STYLE = `.ionbook{background:var(--paper);color:var(--ink);font:14px
 .ionbook .wide{max-width:none}
 .ionbook td.text,.ionbook th.text{overflow-wrap:anywhere}
 .ionbook .many{display:flex;flex-wrap:wrap;gap:.4rem 1rem}
+.ionbook .many>div{width:350px;max-width:100%}
 .ionbook details{margin:.5rem 0}
 .ionbook .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 .ionbook svg{max-width:100%;height:auto}`;

@@ -3,6 +3,7 @@ import { traceAnchor } from "../page/anchors.js";
 import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity, signed, significant } from "../text/numbers.js";
+import { typeset, typesetSentence } from "../text/typeset.js";
 import { counted, sentenceCase } from "../text/words.js";
 import {
   integratedName,
@@ -32,7 +33,7 @@ export function integrationView(integration: ShownIntegration): Promise<DisplayB
 
 function areaWords({ area, quantifiable, refusal }: ShownIntegratedPeak): string {
   if (quantifiable) return measuredText(area);
-  return `not quantified: ${refusal?.reason ?? "refused"}`;
+  return `not quantified: ${typeset(refusal?.reason ?? "refused")}`;
 }
 
 function integrationBody(
@@ -42,22 +43,21 @@ function integrationBody(
   if (peaks.length === 0)
     return html`<p>No peak stands out of the noise.</p>${dips.length > 0 && html`<p>${dipWords(dips)}</p>`}`;
   const reasons = peaks.map(
-    (peak) => html`<li>${integratedName(peak)}: ${peak.rule}. ${sentence(peak.because)}</li>`,
+    (peak) => html`<li>${integratedName(peak)}: ${peak.rule}. ${typesetSentence(peak.because)}</li>`,
   );
   return html`${refused.length > 0 && html`<ul>${refused.map(refusalItem)}</ul>`}
 ${areaTable(peaks)}
 ${dips.length > 0 && html`<p>${dipWords(dips)}</p>`}
 <details><summary>why each peak was treated as it was</summary><ul class="wide">${reasons}</ul></details>
 ${otherRules(peaks)}
-<p class="note">Uncertainties: 95 %. S/N: height over the standard deviation of the noise. Residual: record − baseline − fitted peaks; none under summed ones.</p>`;
+<p class="note">Uncertainties: 95 %. S/N: height over the standard deviation of the noise. Residual: record − baseline − fitted peaks and the backgrounds of riders; none under summed peaks.</p>`;
 }
 
 function refusalItem(peak: ShownIntegratedPeak): Content {
   const { refusal } = peak;
   if (refusal === undefined)
     return html`<li><strong>${integratedName(peak)} is not quantified.</strong></li>`;
-  const error = quantity(significant(100 * refusal.estimatedError, 2), "%");
-  return html`<li><strong>${integratedName(peak)} is not quantified:</strong> ${refusal.reason} (estimated error ${error}). ${sentence(refusal.advice)}</li>`;
+  return html`<li><strong>${integratedName(peak)} is not quantified:</strong> ${typeset(refusal.reason)}. ${typesetSentence(refusal.advice)}</li>`;
 }
 
 /** Apexes and areas; what is not quantified has no area here, so that nobody copies it by accident. */
@@ -108,12 +108,9 @@ function otherRules(peaks: readonly ShownIntegratedPeak[]): Content {
   return html`<details><summary>the same by other rules: difference in area</summary>${drawn}</details>`;
 }
 
-function differenceBy({ alternatives, area }: ShownIntegratedPeak, rule: string): string {
+/** In per cent of the area; empty where there is none to compare with. */
+function differenceBy({ alternatives, area, quantifiable }: ShownIntegratedPeak, rule: string): string {
   const other = alternatives.find((each) => each.rule === rule);
-  const percent = other === undefined ? Number.NaN : (100 * other.difference) / area.value;
+  const percent = other === undefined || !quantifiable ? Number.NaN : (100 * other.difference) / area.value;
   return Number.isFinite(percent) ? signed(percent, 1) : "";
-}
-
-function sentence(text: string): string {
-  return sentenceCase(text).replace(/[^.!?]$/, "$&.");
 }

@@ -9,6 +9,7 @@ import { thinTrace } from "../trace/thin-trace.js";
 import { drawWhole } from "../trace/trace-figure.js";
 import { literalStyle } from "../trace/trace-style.js";
 import { type Column, columnTable } from "./column-table.js";
+import { strongCorrelations } from "./correlation-table.js";
 import { htmlBlock } from "./html-block.js";
 
 /** Several injections fitted together with one shape. */
@@ -21,6 +22,9 @@ export interface ShownJointFit {
     /** Apex of each peak over that of the first. */
     readonly relativeRetention: readonly number[];
   };
+  /** Of the areas, "area k of injection r". */
+  readonly parameters: readonly string[];
+  readonly covariance: readonly (readonly number[])[];
   readonly converged: boolean;
   readonly reason: string;
   toString(): string;
@@ -49,6 +53,7 @@ export async function jointFitView(joint: ShownJointFit): Promise<DisplayBundle>
 <div class="many">${small}</div>
 ${areaTable(joint.fits)}
 ${sharedTable(joint)}
+<p>${strongCorrelations(joint)}</p>
 <p class="note">Uncertainties: 95 %. The shape is the same in all injections; areas, backgrounds and one shift each are not.</p>`),
     "image/svg+xml": pictureGrid(still),
     "image/png": await renderPng(pictureGrid(still, 2, literalStyle())),

@@ -2,6 +2,7 @@ import type { DisplayBundle } from "../../display.js";
 import { traceAnchor } from "../page/anchors.js";
 import { type Content, html } from "../text/markup.js";
 import { fixed, significant } from "../text/numbers.js";
+import { typeset } from "../text/typeset.js";
 import { counted } from "../text/words.js";
 import { readFit, type ShownFit } from "../trace/read-fit.js";
 import { columnTable } from "./column-table.js";
@@ -29,7 +30,7 @@ export function peakCountView(choice: ShownPeakCount): Promise<DisplayBundle> {
   const { chosen } = choice;
   const title = `${counted(chosen.peaks.length, "peak")} chosen in ${chosen.chromatogram.id}`;
   const lines = choice.candidates.map(
-    ({ peaks, bic, reason }) => `${peaks}: BIC ${fixed(bic, 1)}, ${reason}`,
+    ({ peaks, bic, reason }) => `${peaks}: BIC ${fixed(bic, 1)}, ${typeset(reason)}`,
   );
   return drawnBundle(readFit(chosen), {
     text: [title, ...lines].join("\n"),
@@ -52,7 +53,9 @@ function candidateTable({ candidates }: ShownPeakCount): Content {
     {
       title: "verdict",
       cells: {
-        prose: candidates.map(({ accepted, reason }) => `${accepted ? "accepted" : "refused"}: ${reason}`),
+        prose: candidates.map(
+          ({ accepted, reason }) => `${accepted ? "accepted" : "refused"}: ${typeset(reason)}`,
+        ),
       },
     },
   ]);

@@ -3,6 +3,7 @@ import { type FigureName, figureDefinitions } from "../../peaks/figure-definitio
 import type { PeakFigures } from "../../peaks/peak-figures.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, significant } from "../text/numbers.js";
+import { typesetSentence } from "../text/typeset.js";
 import { columnTable } from "./column-table.js";
 import { htmlBlock } from "./html-block.js";
 
@@ -23,7 +24,7 @@ export function peakFiguresView(figures: PeakFigures): DisplayBundle {
     { title: "figure", cells: { words: words.map(({ name }) => name) } },
     { title: "value", cells: { numbers: values } },
     { title: "unit", cells: { words: words.map(({ unit }) => unit) } },
-    { title: "formula", cells: { words: words.map(({ formula }) => formula) } },
+    { title: "formula", cells: { prose: words.map(({ formula }) => formula) } },
     { title: "defined by", cells: { prose: words.map(({ standard }) => standard) } },
     { title: "valid for", cells: { prose: words.map(({ valid }) => valid) } },
   ]);
@@ -50,7 +51,9 @@ function remarks({ missing, warnings }: PeakFigures) {
     reasons.set(reason, [...(reasons.get(reason) ?? []), named]);
   }
   const lines = [...warnings, ...[...reasons].map(([reason, names]) => `${names.join(", ")}: ${reason}`)];
-  return lines.length === 0 ? undefined : html`<ul>${lines.map((line) => html`<li>${line}</li>`)}</ul>`;
+  return lines.length === 0
+    ? undefined
+    : html`<ul>${lines.map((line) => html`<li>${typesetSentence(line)}</li>`)}</ul>`;
 }
 
 function tailWords({ plateNumber, plateNumberFoleyDorsey, asymmetry }: PeakFigures) {

@@ -30,7 +30,7 @@ ${peakTable(fit)}
 <p>${diagnosticWords(fit).join(" ")}</p>
 <p>${strongCorrelations(fit)}</p>
 <details><summary>correlations of all parameters</summary>${correlationTable(fit)}</details>
-<p class="note">Uncertainties: 95 %, from the scatter of the residuals (record − fit). A areas, μ centres, σ widths, τ tails, b background and b′ its slope.</p>`;
+<p class="note">Uncertainties: 95 %, from the scatter of the residuals (record − fit). A areas, μ centres, σ widths, τ tails, b background and b′ its slope${fit.peaks.some(({ q }) => q !== undefined) && ", q overload"}${fit.peaks.some(({ alpha }) => alpha !== undefined) && ", α skew"}.</p>`;
 }
 
 /** One row a peak: apex, area, height, σ and τ with what the covariance says of them. */

@@ -3,11 +3,11 @@ import type { RuleComparison } from "./compare-rules.js";
 import type { DetailedIntegration } from "./integrate.js";
 import { areaWithSources, type IntegratedPeak, ruleName } from "./integrated-peak.js";
 import { INTEGRATION_RULES, type IntegrationRule } from "./integration-rules.js";
+import type { PartedPeak } from "./place-partners.js";
 import type { AreaSource, IntegrateOptions } from "./placed-peak.js";
 import { noiseOf } from "./placed-peak.js";
 import type { RecordNoise } from "./record-noise.js";
 import type { RecordRegion } from "./record-region.js";
-import type { HostPeak } from "./shoulders.js";
 
 /** Everything that describing a peak looks at. */
 export interface IntegrationWork {
@@ -22,7 +22,7 @@ export interface IntegrationWork {
 /** One peak of the result. */
 export function describePeak(
   work: IntegrationWork,
-  host: HostPeak,
+  { host, parting }: PartedPeak,
   k: number,
   rule: IntegrationRule | undefined,
 ): IntegratedPeak {
@@ -39,6 +39,7 @@ export function describePeak(
       name: "integration rule",
       u: forced === undefined ? work.rules.uncertainty(k) : Math.abs(forced.difference) / Math.sqrt(3),
     },
+    { name: "shoulder", u: parting?.accepted === false ? Math.abs(parting.area) / Math.sqrt(3) : 0 },
   ];
   const name = `${chromatogram.id}, ${host.retentionTime.toFixed(2)} min`;
   const timeOf = (i: number) => region.start + i * interval;
@@ -54,7 +55,7 @@ export function describePeak(
       name,
     }),
     rule: forced === undefined ? chosen : forced.rule,
-    because: forced?.because ?? measured.because ?? "",
+    because: withParting(forced?.because ?? measured.because ?? "", parting),
     alternatives: alternativesOf(work, k, area),
     quantifiable: refusal === undefined,
     ...(refusal === undefined ? {} : { refusal }),
@@ -62,6 +63,16 @@ export function describePeak(
     tau: tau * interval,
     component: { first: offset + measured.first, values: measured.component },
   };
+}
+
+/** The reason with what became of a shoulder. */
+function withParting(because: string, parting: PartedPeak["parting"]): string {
+  if (parting === undefined) return because;
+  const { accepted, own, because: figures } = parting;
+  if (!accepted) return `${because}; a shoulder is counted along, no peak of its own: ${figures}`;
+  return own
+    ? `a peak without a maximum of its own, told from its neighbour by a fit: ${figures}; ${because}`
+    : `${because}; a neighbour without a maximum was told from it by a fit: ${figures}`;
 }
 
 function alternativesOf(

@@ -1,4 +1,5 @@
 import { type MeasuredPeak, type Prepared, together } from "./placed-peak.js";
+import { type Surroundings, surroundings } from "./surroundings.js";
 
 /** How little is known of that tail, relative. */
 const TAIL_UNKNOWN = 0.5;
@@ -12,15 +13,17 @@ export function giantBeside(
   peaks: readonly Prepared[],
   k: number,
   ratio: number,
+  around: Surroundings = surroundings(smooth, peaks, k, 0),
 ): number | undefined {
   const own = peaks[k];
-  const height = Math.max(own.height - backgroundUnder(smooth, peaks, k), own.present ? 0 : Number.MIN_VALUE);
+  const height = Math.max(own.height - backgroundUnder(around), own.present ? 0 : Number.MIN_VALUE);
   let found: number | undefined;
   for (let j = 0; j < peaks.length; j++) {
     const other = peaks[j];
     if (j === k || !other.present) continue;
     const gap = own.apex - other.apex;
-    if (gap > RIDER_REACH * own.sigma || -gap > FRONT_REACH * other.sigma * other.widening) continue;
+    const inFront = -gap > FRONT_REACH * other.sigma * other.widening && !around.neighbours.includes(j);
+    if (gap > RIDER_REACH * own.sigma || inFront) continue;
     if (other.height > ratio * height && (found === undefined || other.height > peaks[found].height))
       found = j;
   }
@@ -47,9 +50,7 @@ export function withTail(peak: MeasuredPeak, tail: number): MeasuredPeak {
   return { ...peak, sources, uIntegration: together(sources) };
 }
 
-/** Rough level of what lies under a peak: the lower of the two points half-way to its neighbours' side. */
-function backgroundUnder(smooth: Float64Array, peaks: readonly Prepared[], k: number): number {
-  const own = peaks[k];
-  const [first, last] = own.window;
-  return Math.max(0, Math.min(smooth[Math.max(first, 0)], smooth[Math.min(last, smooth.length - 1)]));
+/** Rough level of what lies under a peak: the lower of its limits, which its neighbours' valleys clip. */
+function backgroundUnder({ levelLeft, levelRight }: Surroundings): number {
+  return Math.max(0, Math.min(levelLeft, levelRight));
 }

@@ -11,6 +11,7 @@ import { compareRules } from "./compare-rules.js";
 import { describePeak, type IntegrationWork } from "./describe-peak.js";
 import { type FoundDip, findDips } from "./find-dips.js";
 import { type FindPeaksOptions, findPeaks } from "./find-peaks.js";
+import { hiddenPartners } from "./hidden-partners.js";
 import { integrateInDetail, smoothFor } from "./integrate.js";
 import type { IntegratedPeak } from "./integrated-peak.js";
 import { INTEGRATION_RULES, type IntegrationRule } from "./integration-rules.js";
@@ -18,6 +19,7 @@ import { shapesOfRecord } from "./learn-peak-shapes.js";
 import { followTails } from "./long-tails.js";
 import { type MajorProfile, profileInSamples } from "./major-profile.js";
 import type { PeakShapeAt } from "./peak-shape-at.js";
+import { partPeaks } from "./place-partners.js";
 import type { IntegrateOptions, MeasuredPeak } from "./placed-peak.js";
 import {
   freeOfPeaks,
@@ -74,10 +76,12 @@ export interface Integration {
  *
  * Areas in the signal's unit times min. A peak whose neighbours and limits lie below 2 % of its height is summed over the
  * baseline; overlapped ones within 10 : 1 are fitted jointly and share the signal; a small one on the flank of a giant
- * stands on a fitted background; a shoulder without a valley is counted with its higher neighbour. The sources of u:
+ * stands on a fitted background. A shoulder without a valley is fitted with its host where order selection takes it for
+ * a peak (`choosePeakCount`), else it is counted along; with `shapes` given, partners that were not even seen are looked
+ * for by the same rule. The sources of u:
  * "noise" √(h Γ h′) with the noise of the blanks or of the record's own free stretches, h with the baseline's part in it;
  * "baseline choice" |area over the baseline − area over a line between anchors|/√3 as far as noise does not explain
- * it; "integration rule", "shape", "background model", "beyond the limits" where they apply. With `rule` the
+ * it; "integration rule", "shape", "background model", "beyond the limits", "shoulder" where they apply. With `rule` the
  * difference to the area that would have been chosen is the half-width of "integration rule". O(n).
  *
  * @throws IonbookError as `findPeaks` and `estimateBaseline`; `bad-option` for a rule without a name here
@@ -146,8 +150,8 @@ function integrateFound(found: Found, options: IntegrateChromatogramOptions): In
   const baseline =
     options.baseline ?? settledBaseline(first, seen, followTails(seen.y, expected, spread), spread);
   const region = regionOf(record, baseline, peakWidth);
-  const placed = followTails(region.y, expected, spread);
-  const free = freeOfPeaks(region.y.length, placed);
+  const whole = followTails(region.y, expected, spread);
+  const free = freeOfPeaks(region.y.length, whole);
   const window = (AREA_LENGTH * peakWidth) / region.interval;
   const { noise, autocovariance } = areaNoise(
     region,
@@ -160,12 +164,24 @@ function integrateFound(found: Found, options: IntegrateChromatogramOptions): In
     baseline: region.baseline,
     noise,
     white: spread,
-    levelNoise: spreadOf({ y: smoothFor(region.y, placed), white: 0 }, free) || spread,
+    levelNoise: spreadOf({ y: smoothFor(region.y, expected), white: 0 }, free) || spread,
     ...(options.refuseAbove === undefined ? {} : { refuseAbove: options.refuseAbove }),
     profileOf: (apex) => profileAt(options.profiles ?? [], apex, region),
     ...(options.shapes === undefined ? { freedom: GUESSED_SHAPE } : {}),
     reach: region.y.length,
   };
+  const partners = hiddenPartners(
+    region.y,
+    whole,
+    hosts.map(({ shoulders }) => shoulders.map((time) => (time - region.start) / region.interval)),
+    { ...engine, spread, unseen: options.shapes !== undefined },
+  );
+  const parted = partPeaks(region, hosts, expected, partners);
+  const placed = followTails(
+    region.y,
+    parted.map((each) => each.placed),
+    spread,
+  );
   const detail = integrateInDetail(region.y, placed, engine);
   const work: IntegrationWork = {
     region,
@@ -175,7 +191,7 @@ function integrateFound(found: Found, options: IntegrateChromatogramOptions): In
     detail,
     rules: compareRules(region.y, detail),
   };
-  const peaks = hosts.map((host, k) => describePeak(work, host, k, options.rule));
+  const peaks = parted.map((each, k) => describePeak(work, each, k, options.rule));
   const stretch = longestFree(free) ?? [0, region.y.length - 1];
   const timeOf = (i: number) => record.time[region.offset + i];
   const long = stretch[1] - stretch[0] > 10 ? stretch : ([0, region.y.length - 1] as const);

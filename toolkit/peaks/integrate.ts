@@ -86,7 +86,7 @@ function measure(
   const overlapped = own.present
     ? around.raisedLeft || around.raisedRight
     : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
-  const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO);
+  const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO, around);
   const tail = giant === undefined ? 0 : tailUnder(peaks[giant], own);
   if (!overlapped && tail < TAIL_SHARE * own.height)
     return { ...withTail(summed(y, own, around, options), tail), because: becauseApart(own, around) };

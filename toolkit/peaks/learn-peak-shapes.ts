@@ -5,7 +5,7 @@ import { gaussianSmooth } from "../signal/smooth.js";
 import { evenInterval, indexAt } from "../signal/time-axis.js";
 import { fitEmgCluster } from "./emg-cluster.js";
 import { type FindPeaksOptions, type FoundPeak, findPeaks } from "./find-peaks.js";
-import { centreFromApex, integrationWindow } from "./integration-window.js";
+import { centreFromApex, integrationWindow, valleyBetween } from "./integration-window.js";
 import type { PeakShapeAt } from "./peak-shape-at.js";
 
 /** Peaks below this height over noise say little about shape. */
@@ -15,6 +15,9 @@ const TYPICAL_TAIL = 0.3;
 const NEGLIGIBLE = 0.01;
 /** W½/σ of a peak with the typical tail. */
 const HALF_WIDTH = 2.444;
+/** A neighbour is fitted along where it stands this many σ away and is at most so many times as high. */
+const APART = 3.5;
+const COMPARABLE = 10;
 /** Readings closer than this many σ are of one ion. */
 const SAME_ION = 1.5;
 
@@ -22,7 +25,9 @@ const SAME_ION = 1.5;
  * Widths and tails of the peaks of standards by retention time: σ and τ, min, in order of time.
  *
  * Every peak that stands forty times above the noise and alone in its window is fitted with one exponentially modified
- * Gaussian; readings of one ion in several standards are summed up by their medians. Empty where no peak stands alone.
+ * Gaussian; one with neighbours 3.5 σ and more away and at most ten times as high is fitted together with them, each with
+ * a shape of its own. Readings of one ion in several standards are summed up by their medians. Empty where no peak
+ * stands clear.
  *
  * @param standards records in which the peaks of interest are clear
  * @throws IonbookError as `findPeaks`
@@ -60,7 +65,7 @@ function gathered(readings: readonly PeakShapeAt[]): readonly PeakShapeAt[] {
   }));
 }
 
-/** Shapes of the peaks of one record that stand alone in it. */
+/** Shapes of the peaks of one record that stand alone in it or clear of comparable neighbours. */
 export function shapesOfRecord(
   chromatogram: Chromatogram,
   baseline: Baseline,
@@ -89,13 +94,11 @@ export function shapesOfRecord(
   });
   return rough.flatMap((own, k): readonly PeakShapeAt[] => {
     if (own.peak.signalToNoise < LEAST_SNR || !(own.sigma > 1)) return [];
-    const [a, b] = integrationWindow(own.index, own, 1, y.length);
-    const alone = rough.every(
-      (other, j) =>
-        j === k || other.peak.height < NEGLIGIBLE * own.peak.height || !reachesInto(other, a, b, y.length),
-    );
-    if (!alone || own.peak.shoulderOf !== undefined) return [];
-    const shape = fitted(y, a, b, own, own.peak.height / own.peak.signalToNoise);
+    const partners = partnersOf(rough, k, y.length);
+    const clear = partners.every((other) => isClear(other, own));
+    if (!clear || own.peak.shoulderOf !== undefined) return [];
+    const members = [own, ...partners];
+    const shape = fitted(y, stretchOf(y, rough, members), members, own.peak.height / own.peak.signalToNoise);
     if (shape === undefined) return [];
     return [
       {
@@ -111,6 +114,48 @@ interface Rough {
   readonly index: number;
   readonly sigma: number;
   readonly tau: number;
+}
+
+interface RoughPeak extends Rough {
+  readonly peak: FoundPeak;
+}
+
+/** What reaches into a peak's window and is not negligible beside it. */
+function partnersOf(rough: readonly RoughPeak[], k: number, length: number): readonly RoughPeak[] {
+  const own = rough[k];
+  const [a, b] = integrationWindow(own.index, own, 1, length);
+  return rough.filter(
+    (other, j) =>
+      j !== k && other.peak.height >= NEGLIGIBLE * own.peak.height && reachesInto(other, a, b, length),
+  );
+}
+
+function isClear(other: RoughPeak, own: RoughPeak): boolean {
+  return (
+    other.sigma > 1 &&
+    other.peak.shoulderOf === undefined &&
+    Math.abs(other.index - own.index) > APART * own.sigma &&
+    other.peak.height < COMPARABLE * own.peak.height
+  );
+}
+
+/** The windows of all members, up to the valleys that part them from other peaks. */
+function stretchOf(
+  y: Float64Array,
+  rough: readonly RoughPeak[],
+  members: readonly RoughPeak[],
+): readonly [number, number] {
+  const windows = members.map((member) => integrationWindow(member.index, member, 1, y.length));
+  let first = Math.min(...windows.map(([from]) => from));
+  let last = Math.max(...windows.map(([, to]) => to));
+  if (members.length === 1) return [first, last];
+  const low = Math.min(...members.map(({ index }) => index));
+  const high = Math.max(...members.map(({ index }) => index));
+  for (const { index } of rough) {
+    if (index < low) first = Math.max(first, valleyBetween(y, index, low));
+    if (index > high) last = Math.min(last, valleyBetween(y, high, index));
+  }
+  return [first, last];
 }
 
 function reachesInto(other: Rough, a: number, b: number, length: number): boolean {
@@ -152,13 +197,22 @@ export function roughShape(
   return { sigma, tau: TYPICAL_TAIL * sigma };
 }
 
-function fitted(y: Float64Array, first: number, last: number, start: Rough, noise: number) {
+/** Shape of the first member. */
+function fitted(
+  y: Float64Array,
+  [first, last]: readonly [number, number],
+  members: readonly Rough[],
+  noise: number,
+) {
   const window = y.slice(first, last + 1);
-  const { sigma, tau, index } = start;
   const fit = fitEmgCluster(
     Float64Array.from(window, (_, i) => i),
     window,
-    [{ mu: centreFromApex(index, start) - first, sigma, tau }],
+    members.map(({ sigma, tau, index }) => ({
+      mu: centreFromApex(index, { sigma, tau }) - first,
+      sigma,
+      tau,
+    })),
     { sharedShape: false, priors: { mu: 1, lnSigma: 0.4, lnTau: 0.8 }, noise, backgroundDegree: 1 },
   );
   const [peak] = fit.peaks;

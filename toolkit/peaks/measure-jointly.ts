@@ -9,7 +9,7 @@ import {
   type Prepared,
   together,
 } from "./placed-peak.js";
-import { SHARING, shareOf } from "./share-signal.js";
+import { SHARING, shareOf, shareResponse } from "./share-signal.js";
 import type { Surroundings } from "./surroundings.js";
 
 /** Freedom of a shape that standards have shown. */
@@ -60,14 +60,22 @@ export function jointly(
     ? window.map((value, i) => value - backgroundAt(fit.background, i, window.length))
     : window;
   const shared = shareOf(above, components, which, from - first, to - first);
-  const fitNoise = noiseOf(fit.areaWeights(which), first, own, options) * own.sumPerFit;
   const sources: readonly AreaSource[] = [
     { name: "beyond the limits", u: LIMITS_CHOICE * Math.abs(shared.area) },
     { name: "shape", u: SHARING * shared.contested },
   ];
+  const uNoise = () => {
+    if (own.present && !alone) {
+      const direct = { first: from - first, weights: shared.weights };
+      return noiseOf(shareResponse(above, components, which, direct, fit), first, own, options);
+    }
+    // Alone, what the fitted line takes off is in the fit's weights only.
+    const fitted = noiseOf(fit.areaWeights(which), first, own, options) * own.sumPerFit;
+    return Math.max(fitted, noiseOf(shared.weights, from, own, options));
+  };
   return {
     area: own.present ? shared.area : fit.peaks[which].area * own.sumPerFit,
-    uNoise: Math.max(fitNoise, noiseOf(shared.weights, from, own, options)),
+    uNoise: uNoise(),
     uIntegration: together(sources),
     sources,
     height: Math.max(...components[which]),

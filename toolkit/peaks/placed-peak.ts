@@ -18,7 +18,13 @@ export interface PlacedPeak extends ShapeInSamples {
 
 /** One cause of an area's uncertainty besides the noise, signal × samples. */
 export interface AreaSource {
-  readonly name: "beyond the limits" | "integration rule" | "shape" | "background model" | "baseline choice";
+  readonly name:
+    | "beyond the limits"
+    | "integration rule"
+    | "shape"
+    | "background model"
+    | "baseline choice"
+    | "shoulder";
   readonly u: number;
 }
 

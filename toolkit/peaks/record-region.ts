@@ -74,7 +74,7 @@ function beyond(shapes: readonly PeakShapeAt[], time: number): boolean {
 /** Found peaks as the engine wants them, with the shape that is known for their place. */
 export function placePeaks(
   { start, interval, y }: RecordRegion,
-  peaks: readonly FoundPeak[],
+  peaks: readonly Pick<FoundPeak, "retentionTime" | "signalToNoise">[],
   shapes: readonly PeakShapeAt[],
   peakWidth: number,
 ): readonly PlacedPeak[] {

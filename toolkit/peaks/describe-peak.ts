@@ -1,5 +1,6 @@
 import { compareWithAnchored } from "./compare-baselines.js";
 import type { RuleComparison } from "./compare-rules.js";
+import { giantBeside } from "./giant.js";
 import type { DetailedIntegration } from "./integrate.js";
 import { areaWithSources, type IntegratedPeak, ruleName } from "./integrated-peak.js";
 import { INTEGRATION_RULES, type IntegrationRule } from "./integration-rules.js";
@@ -8,6 +9,7 @@ import type { AreaSource, IntegrateOptions } from "./placed-peak.js";
 import { noiseOf } from "./placed-peak.js";
 import type { RecordNoise } from "./record-noise.js";
 import type { RecordRegion } from "./record-region.js";
+import { refusalBeside } from "./refuse-beside.js";
 
 /** Everything that describing a peak looks at. */
 export interface IntegrationWork {
@@ -44,12 +46,18 @@ export function describePeak(
   const name = `${chromatogram.id}, ${host.retentionTime.toFixed(2)} min`;
   const timeOf = (i: number) => region.start + i * interval;
   const { sigma, tau } = detail.prepared[k];
-  const { refusal } = measured;
+  const uNoise = forced?.uNoise ?? measured.uNoise;
+  const refusal =
+    measured.refusal ??
+    refusalBeside(
+      { area, uNoise, uOther: Math.hypot(...sources.map(({ u }) => u)), giantRatio: giantRatio(work, k) },
+      work.engine.refuseAbove,
+    );
   return {
     ...host,
     start: timeOf(measured.first),
     end: timeOf(measured.last),
-    area: areaWithSources(area, { u: forced?.uNoise ?? measured.uNoise, dof: noise.dof }, sources, {
+    area: areaWithSources(area, { u: uNoise, dof: noise.dof }, sources, {
       interval,
       unit: `${chromatogram.signalUnit}·min`,
       name,
@@ -63,6 +71,18 @@ export function describePeak(
     tau: tau * interval,
     component: { first: offset + measured.first, values: measured.component },
   };
+}
+
+/** Beside a peak so many times higher this one is a rider, by whatever rule it was measured. */
+const RIDER_RATIO = 10;
+
+function giantRatio(
+  { detail: { smooth, prepared, around } }: IntegrationWork,
+  k: number,
+): number | undefined {
+  const giant = giantBeside(smooth, prepared, k, RIDER_RATIO, around[k]);
+  if (giant === undefined) return undefined;
+  return prepared[giant].height / Math.max(prepared[k].height, Number.MIN_VALUE);
 }
 
 /** The reason with what became of a shoulder. */

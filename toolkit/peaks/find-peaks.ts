@@ -1,5 +1,6 @@
 import type { Baseline } from "../signal/baseline.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
+import { whiteNoise } from "../signal/noise.js";
 import { requireChromatogram } from "../signal/require-chromatogram.js";
 import { type BesideDips, besideDips } from "./baseline-beside-dips.js";
 import { type Bound, boundsBetween, limitsOf, parabolaTop } from "./candidate-limits.js";
@@ -7,6 +8,7 @@ import { cornerAnswer, isNearCorner } from "./corner-answer.js";
 import { type CorrectedView, smoothed } from "./corrected-view.js";
 import { type Candidate, detectPeaks } from "./detect.js";
 import { highestReading, isSaturated } from "./saturation.js";
+import { isSpike } from "./spikes.js";
 
 export interface FindPeaksOptions {
   /** Peaks lower than this many noise standard deviations are left out. @default 3 */
@@ -49,7 +51,7 @@ export interface FoundPeak {
 /**
  * The peaks of a chromatogram, in order of time: places where a zero-area filter at three scales answers above the
  * threshold that lets 0.05 false peaks through per record of pure noise, be it white or 1/f. What falls below the
- * baseline is no peak: see `findDips`.
+ * baseline is no peak: see `findDips`; nor is a spike that stands in one reading alone.
  *
  * Times in min, heights in the signal's unit above the baseline. Valid for even sampling and peaks of 0.4 to 1.5
  * times the typical width; O(n).
@@ -66,7 +68,9 @@ export function findPeaks(chromatogram: Chromatogram, options: FindPeaksOptions 
   const { found, smooth } = peaksAbove(seen, options);
   const work = { found, smooth, view: seen.view, bounds: boundsBetween(found, smooth, seen.view) };
   const flags = flagsOf(chromatogram, seen.view, options.corners ?? []);
+  const white = whiteNoise(seen.view.y);
   return found.flatMap((_, k) => {
+    if (isSpike(seen.view, found[k].index, white)) return [];
     const peak = describe(work, k);
     if (!(peak.height > 0 && peak.signalToNoise >= minimumSignalToNoise)) return [];
     return [{ ...peak, ...flags(found[k].index) }];

@@ -92,8 +92,6 @@ function measure(
     return { ...withTail(summed(y, own, around, options), tail), because: becauseApart(own, around) };
   if (giant !== undefined) {
     const fitted = rider(y, smooth, peaks, k, giant, options);
-    if (fitted && !overlapped && options.levelNoise !== undefined)
-      return betweenModels(fitted, summed(y, own, around, options));
     if (fitted && options.levelNoise !== undefined) return withGreed(fitted);
     if (fitted) return { because: becauseRiding(own, peaks[giant]), ...withTail(fitted, tail) };
   }
@@ -118,24 +116,6 @@ function withGreed(fitted: MeasuredPeak): MeasuredPeak {
   const u = Math.min(0.5 * risen, GREED * Math.abs(area));
   const sources = [...fitted.sources, { name: "background model", u } as const];
   return { ...fitted, sources, uIntegration: together(sources) };
-}
-
-/**
- * A peak behind a giant whose tail does not show at its limits: the record allows both no background and the fitted
- * one (a sum of what is not negative takes some of the peak where there is none). The middle of both areas counts, half
- * of their difference is the standard uncertainty from the background.
- */
-function betweenModels(fitted: MeasuredPeak, sum: MeasuredPeak): MeasuredPeak {
-  const half = 0.5 * Math.abs(sum.area - fitted.area);
-  const sources = [...fitted.sources, { name: "background model", u: half } as const];
-  return {
-    ...fitted,
-    area: 0.5 * (sum.area + fitted.area),
-    uNoise: Math.max(fitted.uNoise, sum.uNoise),
-    sources,
-    uIntegration: together(sources),
-    because: `${fitted.because ?? ""}; at its limits the tail does not stand out of the noise, so the middle between this and the sum over the baseline counts (they differ by ${((200 * half) / Math.abs(fitted.area)).toPrecision(2)} %)`,
-  };
 }
 
 function summed(

@@ -7,29 +7,70 @@ export function prominentPeaks(y, prominence, width) {
 
 /** The same with prominence and width of each. */
 export function measuredPeaks(y, prominence, width) {
+  const { tops, valleys, count } = maxima(y);
+  const left = new Float64Array(count);
+  const right = new Float64Array(count);
+  lowestBefore(y, tops, valleys, count, left);
+  lowestBehind(y, tops, valleys, count, right);
   const found = [];
-  for (let i = 1; i < y.length - 1; i++) {
-    if (!(y[i - 1] < y[i])) continue;
-    let ahead = i + 1;
-    while (ahead < y.length - 1 && y[ahead] === y[i]) ahead++;
-    if (!(y[ahead] < y[i])) continue;
-    const at = (i + ahead - 1) >> 1;
-    const p = prominenceAt(y, at);
-    if (p >= prominence) {
-      const own = widthAt(y, at, y[at] - p / 2);
-      if (own >= width) found.push({ at, prominence: p, width: own });
-    }
-    i = ahead - 1;
+  for (let k = 0; k < count; k++) {
+    const at = tops[k];
+    const own = y[at] - Math.max(left[k], right[k]);
+    if (!(own >= prominence)) continue;
+    const wide = widthAt(y, at, y[at] - own / 2);
+    if (wide >= width) found.push({ at, prominence: own, width: wide });
   }
   return found;
 }
 
-function prominenceAt(y, at) {
-  let left = y[at];
-  for (let i = at; i >= 0 && y[i] <= y[at]; i--) if (y[i] < left) left = y[i];
-  let right = y[at];
-  for (let i = at; i < y.length && y[i] <= y[at]; i++) if (y[i] < right) right = y[i];
-  return y[at] - Math.max(left, right);
+/** Local maxima (the middle of a flat top) and, before each and behind the last, the lowest sample between them. */
+function maxima(y) {
+  const n = y.length;
+  const tops = new Int32Array((n >> 1) + 1);
+  const valleys = new Float64Array((n >> 1) + 2);
+  let count = 0;
+  let lowest = y[0];
+  for (let i = 1; i < n - 1; i++) {
+    const value = y[i];
+    if (value < lowest) lowest = value;
+    if (!(y[i - 1] < value) || y[i + 1] > value) continue;
+    let ahead = i + 1;
+    while (ahead < n - 1 && y[ahead] === value) ahead++;
+    if (y[ahead] < value) {
+      tops[count] = (i + ahead - 1) >> 1;
+      valleys[count++] = lowest;
+      lowest = y[ahead];
+    }
+    i = ahead - 1;
+  }
+  valleys[count] = Math.min(lowest, y[n - 1]);
+  return { tops, valleys, count };
+}
+
+/** The lowest sample before each maximum on the way to a higher one, or to the record's begin: one pass with a stack. */
+function lowestBefore(y, tops, valleys, count, out) {
+  const higher = new Int32Array(count);
+  let depth = 0;
+  for (let k = 0; k < count; k++) {
+    let lowest = valleys[k];
+    while (depth > 0 && y[tops[higher[depth - 1]]] <= y[tops[k]])
+      lowest = Math.min(lowest, out[higher[--depth]]);
+    out[k] = lowest;
+    higher[depth++] = k;
+  }
+}
+
+/** The same behind, from the record's end. */
+function lowestBehind(y, tops, valleys, count, out) {
+  const higher = new Int32Array(count);
+  let depth = 0;
+  for (let k = count - 1; k >= 0; k--) {
+    let lowest = valleys[k + 1];
+    while (depth > 0 && y[tops[higher[depth - 1]]] <= y[tops[k]])
+      lowest = Math.min(lowest, out[higher[--depth]]);
+    out[k] = lowest;
+    higher[depth++] = k;
+  }
 }
 
 function widthAt(y, at, level) {

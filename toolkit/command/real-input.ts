@@ -42,7 +42,7 @@ async function liquidChromatogram(folder: string): Promise<ComparedChromatogram>
     }),
     source:
       "Detector record of a liquid chromatograph, 2018, with the integration stored in its file; test fixture of a general netCDF reader, MIT licence.",
-    remark: `Between the published limits, above the published straight lines, the areas are the same: that checks the arithmetic. Our own rules draw one baseline below the whole record and find ${peaks.length} peaks, those without a published area among them; where the publisher's line stood elsewhere, beneath the peak at 3.3 min and the broad one at 5.5 min above all, the areas differ. Which baseline is true, this record cannot tell. The uncertainty holds noise, what a straight line between anchors would have changed, and the rule; not the difference between two ideas of where a baseline belongs.`,
+    remark: `Between the published limits, above the published straight lines, the areas are the same: that checks the arithmetic. Our own rules draw one baseline below the whole record and find ${peaks.length} peaks, those without a published area among them; where the publisher's line stood elsewhere, or a perpendicular parted what overlaps, the areas differ. Which baseline is true, this record cannot tell. The uncertainty holds noise, what a straight line between anchors would have changed, and the rule; not the difference between two ideas of where a baseline belongs.`,
   };
 }
 

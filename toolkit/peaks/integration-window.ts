@@ -33,7 +33,8 @@ export function integrationWindow(
 /** Index of the lowest point between two apexes. */
 export function valleyBetween(smooth: Float64Array, left: number, right: number): number {
   let lowest = Math.round(left);
-  for (let i = lowest; i <= Math.round(right); i++) if (smooth[i] < smooth[lowest]) lowest = i;
+  const last = Math.min(Math.round(right), smooth.length - 1);
+  for (let i = lowest; i <= last; i++) if (smooth[i] < smooth[lowest]) lowest = i;
   return lowest;
 }
 

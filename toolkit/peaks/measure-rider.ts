@@ -52,6 +52,8 @@ export function rider(
       Math.abs(p.apex - own.apex) < COMPANIONS * own.sigma &&
       (j === k || (p.present && p.height < 0.2 * giant.height)),
   );
+  // An absent peak expected at the very apex of the giant stands on neither side of it.
+  if (!companions.includes(own)) return undefined;
   const [first, last] = stretchOf(smooth, peaks, own, giant, companions);
   if (last - first < 6 * own.sigma || own.apex < first + own.sigma || own.apex > last - own.sigma)
     return undefined;

@@ -15,11 +15,11 @@ export interface RecordNoiseOptions {
   readonly slowShare?: number;
 }
 
-/** Up to this lag every one is looked at, beyond it steps grow in proportion. */
+/** Up to this lag every one is looked at by itself, beyond it in bins that grow in proportion. */
 const EVERY_LAG_TO = 24;
 const LAG_GROWTH = 1.12;
-/** Pairs looked at per lag, so that a record of any length costs the same. */
-const PAIRS = 20_000;
+/** First samples of pairs looked at per bin, so that a record of any length costs about the same. */
+const PAIRS = 1_000_000;
 /** Longer responses are averaged in blocks before their lags are counted. */
 const LONGEST_RESPONSE = 1500;
 const FEWEST_DOF = 3;
@@ -42,14 +42,19 @@ export function recordNoise(
   free: readonly Uint8Array[],
   { longestLag, window, slowShare = 0 }: RecordNoiseOptions,
 ): RecordNoise {
-  const lags = chosenLags(longestLag);
-  const differences = lags.map((lag) => meanSquareDifference(records, free, lag));
+  const bins = chosenLags(longestLag);
+  const lags = bins.middle;
+  const running = records.map((y, r) => runningSums(y, free[r]));
+  const square = meanSquare(running);
+  const differences = bins.first.map(
+    (from, b) => square * relativeDifference(records, free, running, from, bins.last[b]),
+  );
   fillGaps(differences);
   const fast = differences[0];
   const between = (lag: number): number => {
     if (lag === 0) return 0;
     const raw = interpolated(lags, differences, lag);
-    return raw + slowShare * Math.max(raw - fast, 0);
+    return raw + slowShare * (raw - fast);
   };
   let samples = 0;
   for (const mask of free) for (const each of mask) samples += each;
@@ -60,32 +65,84 @@ export function recordNoise(
   };
 }
 
-function chosenLags(longest: number): readonly number[] {
-  const lags: number[] = [];
-  for (let lag = 1; lag <= longest; lag = lag < EVERY_LAG_TO ? lag + 1 : Math.ceil(lag * LAG_GROWTH))
-    lags.push(lag);
-  return lags;
+/** Lags looked at together: one each up to EVERY_LAG_TO, beyond it bins without gaps, known by their middle. */
+interface LagBins {
+  readonly first: readonly number[];
+  readonly last: readonly number[];
+  readonly middle: readonly number[];
 }
 
-/** NaN where no two free samples lie so far apart. */
-function meanSquareDifference(
+function chosenLags(longest: number): LagBins {
+  const [first, last, middle]: [number[], number[], number[]] = [[], [], []];
+  for (let lag = 1; lag <= longest; ) {
+    const end = lag <= EVERY_LAG_TO ? lag : Math.min(Math.ceil(lag * LAG_GROWTH), longest);
+    first.push(lag);
+    last.push(end);
+    middle.push(0.5 * (lag + end));
+    lag = end + 1;
+  }
+  return { first, last, middle };
+}
+
+/** Running sums up to each sample, of what is free: how many, Σy, Σy². */
+interface RunningSums {
+  readonly count: Float64Array;
+  readonly sum: Float64Array;
+  readonly squares: Float64Array;
+}
+
+function runningSums(y: Float64Array, mask: Uint8Array): RunningSums {
+  const n = y.length;
+  const [count, sum, squares] = [0, 1, 2].map(() => new Float64Array(n + 1));
+  for (let i = 0; i < n; i++) {
+    const value = mask[i] ? y[i] : 0;
+    count[i + 1] = count[i] + mask[i];
+    sum[i + 1] = sum[i] + value;
+    squares[i + 1] = squares[i] + value * value;
+  }
+  return { count, sum, squares };
+}
+
+function meanSquare(running: readonly RunningSums[]): number {
+  let [samples, squares] = [0, 0];
+  for (const each of running) {
+    samples += each.count[each.count.length - 1];
+    squares += each.squares[each.squares.length - 1];
+  }
+  return samples > 0 ? squares / samples : 0;
+}
+
+/**
+ * Mean over all pairs whose lag lies in a bin, NaN where there is none: Σⱼ(yᵢ − yⱼ)² = n·yᵢ² − 2yᵢΣyⱼ + Σyⱼ² costs the
+ * same for every width of the bin. Single lags picked out of it would leave most of what the record tells unused.
+ *
+ * Relative to the mean square of the readings that took part: each bin sees other ones of a record with gaps, and that
+ * they happen to scatter more or less would pass for memory of the noise.
+ */
+function relativeDifference(
   records: readonly Float64Array[],
   free: readonly Uint8Array[],
-  lag: number,
+  running: readonly RunningSums[],
+  from: number,
+  to: number,
 ): number {
-  let sum = 0;
-  let count = 0;
+  let total = 0;
+  let own = 0;
   for (let r = 0; r < records.length; r++) {
-    const y = records[r];
-    const mask = free[r];
-    const step = Math.max(1, Math.floor(((y.length - lag) * records.length) / PAIRS));
-    for (let i = 0; i + lag < y.length; i += step) {
-      if (!mask[i] || !mask[i + lag]) continue;
-      sum += (y[i] - y[i + lag]) ** 2;
-      count++;
+    const [y, mask] = [records[r], free[r]];
+    const { count, sum, squares } = running[r];
+    const step = Math.max(1, Math.floor(((y.length - from) * records.length) / PAIRS));
+    for (let i = 0; i + from < y.length; i += step) {
+      if (!mask[i]) continue;
+      const a = i + from;
+      const b = Math.min(i + to + 1, y.length);
+      const n = count[b] - count[a];
+      const both = n * y[i] * y[i] + squares[b] - squares[a];
+      total += both - 2 * y[i] * (sum[b] - sum[a]);
+      own += both;
     }
   }
-  return count > 0 ? sum / count : Number.NaN;
+  return own > 0 ? Math.max((2 * total) / own, 0) : Number.NaN;
 }
 
 /** Lags without a pair take over the last that had one. */

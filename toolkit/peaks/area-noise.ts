@@ -9,9 +9,11 @@ import type { RecordRegion } from "./record-region.js";
 
 /** The course that is taken off before noise is read is this many times stiffer than the baseline. */
 const STIFFER = 5;
-const STIFFEST = 1e12;
 /** Share of the record that must be free of peaks, or of a blank that must be quiet, before noise can be read there. */
 const LEAST_FREE = 0.02;
+
+/** A typical area is so many σ long, and blanks are smoothed over one σ before they are taken off. */
+const AREA_LENGTH = 10;
 
 /** Noise of areas, and where it was read. */
 export interface AreaNoise {
@@ -45,10 +47,15 @@ export function areaNoise(
     const { first, last } = stretchOf(time, from - 0.5 * region.interval, to + 0.5 * region.interval);
     return signal.subarray(first, last + 1);
   });
-  const rests = cuts.map((cut) => lessCourse(cut, new Uint8Array(cut.length).fill(1), region));
-  const quiet = rests.map((rest) => quietIn(rest, window, new Uint8Array(rest.length).fill(1)));
-  const slowShare = subtracted > 0 ? 1 / subtracted : 0;
-  const everywhere = recordNoise(rests, quiet, { longestLag: longestLagOf(region), window, slowShare });
+  const quiet = cuts.map((cut) => quietIn(cut, window, new Uint8Array(cut.length).fill(1)));
+  const rests = cuts.map((cut, k) => lessCourse(cut, quiet[k], region));
+  const sigma = window / AREA_LENGTH;
+  const share = subtracted > 0 ? 1 / subtracted : 0;
+  const everywhere = recordNoise(rests, quiet, {
+    longestLag: longestLagOf(region),
+    window,
+    ...(share > 0 ? { smoothed: { share, width: sigma } } : {}),
+  });
   return {
     autocovariance,
     noise: {
@@ -58,28 +65,28 @@ export function areaNoise(
         const first = near - ((own[0] + own[1]) >> 1);
         if (!quiet.some((mask) => mask.subarray(first + own[0], first + own[1] + 1).includes(0)))
           return usual;
-        return Math.hypot(usual, Math.sqrt(1 + slowShare) * excessAt(rests, weights, own, first, usual));
+        return Math.hypot(usual, Math.sqrt(1 + share) * excessAt(rests, weights, first, sigma, usual));
       },
     },
   };
 }
 
-/** Places half an area's length apart at which the blanks are weighed, about the area's own. */
-const PLACES = [-1, -0.5, 0, 0.5, 1] as const;
+/** Places in σ about the area's own at which the blanks are weighed: what is in one place does not reach farther. */
+const PLACES = [-2, -1, 0, 1, 2] as const;
 
 /** Scatter that the same weights show on blanks about the place where they stand, beyond the usual one. */
 function excessAt(
   blanks: readonly Float64Array[],
   weights: Float64Array,
-  own: readonly [number, number],
   first: number,
+  sigma: number,
   usual: number,
 ): number {
   let squares = 0;
   let count = 0;
   for (const y of blanks) {
     for (const place of PLACES) {
-      const start = first + Math.round(place * (own[1] - own[0] + 1));
+      const start = first + Math.round(place * sigma);
       if (start < 0 || start + weights.length > y.length) continue;
       let sum = 0;
       for (let i = 0; i < weights.length; i++) sum += weights[i] * y[start + i];
@@ -126,8 +133,8 @@ function lessCourse(signal: Float64Array, usable: Uint8Array, { baseline }: Reco
 }
 
 /** Everything where hardly anything is quiet. */
-function quietIn(rest: Float64Array, window: number, usable: Uint8Array): Uint8Array {
-  const quiet = quietStretches(rest, window, usable);
+function quietIn(y: Float64Array, window: number, usable: Uint8Array): Uint8Array {
+  const quiet = quietStretches(y, window, usable);
   return enough(quiet) ? quiet : usable;
 }
 
@@ -136,4 +143,4 @@ const enough = (mask: Uint8Array) => mask.reduce((sum, each) => sum + each, 0) >
 const longestLagOf = ({ signal, baseline }: RecordRegion) =>
   Math.min(signal.length - 1, Math.ceil(30 * baseline.lambda ** 0.25));
 
-const stiffer = (lambda: number): number => Math.min(STIFFER ** 4 * lambda, STIFFEST);
+const stiffer = (lambda: number): number => STIFFER ** 4 * lambda;

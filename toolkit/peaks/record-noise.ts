@@ -1,4 +1,5 @@
 import type { BlankNoise } from "../signal/blank-noise.js";
+import { gaussianSmooth } from "../signal/smooth.js";
 
 /** Noise of areas, read from stretches without peaks. */
 export interface RecordNoise extends BlankNoise {
@@ -11,8 +12,11 @@ export interface RecordNoiseOptions {
   readonly longestLag: number;
   /** Length over which an area is typically taken, samples. */
   readonly window: number;
-  /** Part of the slow noise added by a smoothed blank that was taken off: 1/n for the mean of n blanks. @default 0 */
-  readonly slowShare?: number;
+  /**
+   * A blank of the same noise that was smoothed and taken off: its variance as a share of the record's (1/n for the mean
+   * of n blanks) and the s.d. of the smoothing, samples.
+   */
+  readonly smoothed?: { readonly share: number; readonly width: number };
 }
 
 /** Up to this lag every one is looked at by itself, beyond it in bins that grow in proportion. */
@@ -40,7 +44,7 @@ const FEWEST_DOF = 3;
 export function recordNoise(
   records: readonly Float64Array[],
   free: readonly Uint8Array[],
-  { longestLag, window, slowShare = 0 }: RecordNoiseOptions,
+  { longestLag, window, smoothed }: RecordNoiseOptions,
 ): RecordNoise {
   const bins = chosenLags(longestLag);
   const lags = bins.middle;
@@ -51,17 +55,18 @@ export function recordNoise(
   );
   fillGaps(differences);
   const fast = differences[0];
-  const between = (lag: number): number => {
-    if (lag === 0) return 0;
-    const raw = interpolated(lags, differences, lag);
-    return raw + slowShare * (raw - fast);
-  };
+  const between = (lag: number): number => (lag === 0 ? 0 : interpolated(lags, differences, lag));
   let samples = 0;
   for (const mask of free) for (const each of mask) samples += each;
   return {
     records: records.length,
     dof: Math.max(FEWEST_DOF, Math.floor((2 * samples) / window)),
-    scatterOf: (weights) => Math.sqrt(quadraticForm(weights, between, fast)),
+    scatterOf(weights) {
+      const own = quadraticForm(inBlocks(weights, 1), between, fast);
+      if (smoothed === undefined) return Math.sqrt(own);
+      const { share, width } = smoothed;
+      return Math.sqrt(own + share * quadraticForm(smoothedWeights(weights, width), between, fast));
+    },
   };
 }
 
@@ -165,13 +170,38 @@ function interpolated(lags: readonly number[], values: readonly number[], lag: n
   return values[low] + part * (values[high] - values[low]);
 }
 
-/** −½ ΣΣ hᵢhⱼD, at least what white noise alone makes of h: a structure function is only an estimate. */
-function quadraticForm(weights: Float64Array, between: (lag: number) => number, fast: number): number {
+/** Weights added up in blocks, and the sum of their squares before that. */
+interface BlockedWeights {
+  readonly sums: Float64Array;
+  readonly block: number;
+  readonly squares: number;
+}
+
+/** In blocks of at least so many samples, more where the weights are many. */
+function inBlocks(weights: Float64Array, least: number): BlockedWeights {
+  const block = Math.max(least, Math.ceil(weights.length / LONGEST_RESPONSE));
   let squares = 0;
   for (const h of weights) squares += h * h;
+  if (block === 1) return { sums: weights, block, squares };
+  const sums = new Float64Array(Math.ceil(weights.length / block));
+  for (let i = 0; i < weights.length; i++) sums[Math.floor(i / block)] += weights[i];
+  return { sums, block, squares };
+}
+
+/** Weights of a blank that is smoothed before they meet it: they hold nothing finer than a quarter of the width. */
+function smoothedWeights(weights: Float64Array, width: number): BlockedWeights {
+  const { sums: rough, block } = inBlocks(weights, Math.max(1, Math.floor(width / 4)));
+  const sums = gaussianSmooth(rough, width / block);
+  return { sums, block, squares: sums.reduce((sum, h) => sum + h * h, 0) / block };
+}
+
+/** −½ ΣΣ hᵢhⱼD, at least half of what white noise alone makes of h: a structure function is only an estimate. */
+function quadraticForm(
+  { sums: h, block, squares }: BlockedWeights,
+  between: (lag: number) => number,
+  fast: number,
+): number {
   const white = 0.5 * fast * squares;
-  const block = Math.ceil(weights.length / LONGEST_RESPONSE);
-  const h = block === 1 ? weights : sumsOfBlocks(weights, block);
   // In blocks the jump of D at lag 0 would be lost: the white part is counted apart then.
   const apart = block === 1 ? 0 : fast;
   let sum = block === 1 ? 0 : white;
@@ -181,10 +211,4 @@ function quadraticForm(weights: Float64Array, between: (lag: number) => number, 
     sum -= together * (between(lag * block) - apart);
   }
   return Math.max(sum, 0.5 * white, 0);
-}
-
-function sumsOfBlocks(weights: Float64Array, block: number): Float64Array {
-  const out = new Float64Array(Math.ceil(weights.length / block));
-  for (let i = 0; i < weights.length; i++) out[Math.floor(i / block)] += weights[i];
-  return out;
 }

@@ -3,7 +3,7 @@ import type { Chromatogram } from "../signal/chromatogram.js";
 import { makeChromatogram } from "../signal/make-chromatogram.js";
 import { maskedBaseline } from "../signal/masked-baseline.js";
 import { stretchOf } from "../signal/time-axis.js";
-import { quietStretches } from "./quiet-stretches.js";
+import { quietStretches, withoutWild } from "./quiet-stretches.js";
 import { type RecordNoise, recordNoise } from "./record-noise.js";
 import type { RecordRegion } from "./record-region.js";
 
@@ -124,7 +124,10 @@ function withoutProgramme(
 function ownNoise(region: RecordRegion, free: Uint8Array, window: number): RecordNoise {
   const usable = enough(free) ? free : new Uint8Array(free.length).fill(1);
   const rest = lessCourse(region.signal, usable, region);
-  return recordNoise([rest], [quietIn(rest, window, usable)], { longestLag: longestLagOf(region), window });
+  return recordNoise([rest], [quietIn(rest, window, withoutWild(rest, usable))], {
+    longestLag: longestLagOf(region),
+    window,
+  });
 }
 
 function lessCourse(signal: Float64Array, usable: Uint8Array, { baseline }: RecordRegion): Float64Array {

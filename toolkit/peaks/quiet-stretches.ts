@@ -2,7 +2,7 @@ import { robustStandardDeviation } from "../numeric/robust.js";
 
 /** Sums over one area's length beyond this many of their usual scatter are no noise that is the same everywhere. */
 const LOUD = 4;
-/** A reading this many usual scatters off the mean of its two neighbours is a spike. */
+/** A reading this many usual scatters off its course, or off the mean of its two neighbours, is no noise. */
 const SPIKE = 6;
 /** With fewer areas' lengths side by side nothing tells what is usual. */
 const FEWEST_LENGTHS = 5;
@@ -37,13 +37,21 @@ export function quietStretches(y: Float64Array, window: number, usable: Uint8Arr
 }
 
 function withoutSpikes(y: Float64Array, usable: Uint8Array): Uint8Array {
-  const quiet = usable.slice();
   const off = y.map((value, i) => (i === 0 || i === y.length - 1 ? 0 : value - 0.5 * (y[i - 1] + y[i + 1])));
-  const readings = off.filter((_, i) => usable[i] === 1);
-  if (readings.length === 0) return quiet;
-  const highest = SPIKE * robustStandardDeviation(readings);
-  if (highest > 0) for (let i = 0; i < y.length; i++) if (Math.abs(off[i]) > highest) quiet[i] = 0;
-  return quiet;
+  return withoutWild(off, usable);
+}
+
+/**
+ * The samples of `usable` whose value lies within 6 usual scatters (1.4826·MAD) of 0: of readings less their course,
+ * those on which nothing stands that was not known.
+ */
+export function withoutWild(values: Float64Array, usable: Uint8Array): Uint8Array {
+  const out = usable.slice();
+  const looked = values.filter((_, i) => usable[i] === 1);
+  if (looked.length === 0) return out;
+  const highest = SPIKE * robustStandardDeviation(looked);
+  if (highest > 0) for (let i = 0; i < values.length; i++) if (Math.abs(values[i]) > highest) out[i] = 0;
+  return out;
 }
 
 /**

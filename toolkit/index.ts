@@ -77,37 +77,42 @@ export type * from "./numeric/fit-polynomial.js";
 export { fitPolynomial } from "./numeric/fit-polynomial.js";
 export { childSeed, createRandom, type Random } from "./numeric/random.js";
 export { mean, standardDeviation } from "./numeric/summary.js";
-export { areaBetween } from "./peaks/area-between.js";
-export type * from "./peaks/choose-peak-count.js";
-export { choosePeakCount } from "./peaks/choose-peak-count.js";
-export type * from "./peaks/figure-definitions.js";
-export { figureDefinitions } from "./peaks/figure-definitions.js";
-export type * from "./peaks/figure-replicas.js";
-export { figureUncertainties } from "./peaks/figure-replicas.js";
-export type * from "./peaks/find-dips.js";
-export { findDips } from "./peaks/find-dips.js";
-export { type FindPeaksOptions, type FoundPeak, findPeaks } from "./peaks/find-peaks.js";
-export type { FitDiagnostics } from "./peaks/fit-diagnostics.js";
-export type * from "./peaks/fit-injections.js";
-export { fitInjections } from "./peaks/fit-injections.js";
-export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fit-peaks.js";
-export type { FitStart } from "./peaks/fit-starts.js";
-export type * from "./peaks/integrate-chromatogram.js";
-export { integrateChromatogram } from "./peaks/integrate-chromatogram.js";
-export { learnPeakShapes } from "./peaks/learn-peak-shapes.js";
-export type * from "./peaks/major-profile.js";
-export { majorProfile } from "./peaks/major-profile.js";
+export type * from "./peaks/detection/find-dips.js";
+export { findDips } from "./peaks/detection/find-dips.js";
+export { type FindPeaksOptions, type FoundPeak, findPeaks } from "./peaks/detection/find-peaks.js";
+export type * from "./peaks/figures/figure-definitions.js";
+export { figureDefinitions } from "./peaks/figures/figure-definitions.js";
+export type * from "./peaks/figures/figure-replicas.js";
+export { figureUncertainties } from "./peaks/figures/figure-replicas.js";
 export {
   type PeakFigures,
   type PeakFiguresOptions,
   peakFigures,
   peakResolution,
   type ResolvablePeak,
-} from "./peaks/peak-figures.js";
-export type * from "./peaks/peak-pairs.js";
-export { effectiveOverlaps, peakToValley, requiredResolution, resolutions } from "./peaks/peak-pairs.js";
-export type { PeakMoments, PeakShape, PeakTrace } from "./peaks/peak-shape.js";
-export type { FittedShapeName, PeakShapeName } from "./peaks/shape-kernels.js";
+} from "./peaks/figures/peak-figures.js";
+export type * from "./peaks/figures/peak-pairs.js";
+export {
+  effectiveOverlaps,
+  peakToValley,
+  requiredResolution,
+  resolutions,
+} from "./peaks/figures/peak-pairs.js";
+export type * from "./peaks/fitting/choose-peak-count.js";
+export { choosePeakCount } from "./peaks/fitting/choose-peak-count.js";
+export type { FitDiagnostics } from "./peaks/fitting/fit-diagnostics.js";
+export type * from "./peaks/fitting/fit-injections.js";
+export { fitInjections } from "./peaks/fitting/fit-injections.js";
+export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fitting/fit-peaks.js";
+export type { FitStart } from "./peaks/fitting/fit-starts.js";
+export { areaBetween } from "./peaks/integration/area-between.js";
+export type * from "./peaks/integration/integrate-chromatogram.js";
+export { integrateChromatogram } from "./peaks/integration/integrate-chromatogram.js";
+export { learnPeakShapes } from "./peaks/integration/learn-peak-shapes.js";
+export type * from "./peaks/riders/major-profile.js";
+export { majorProfile } from "./peaks/riders/major-profile.js";
+export type { PeakMoments, PeakShape, PeakTrace } from "./peaks/shape/peak-shape.js";
+export type { FittedShapeName, PeakShapeName } from "./peaks/shape/shape-kernels.js";
 export type * from "./separation/eluent-program.js";
 export { eluentConcentration, eluentSegments } from "./separation/eluent-program.js";
 export type * from "./separation/fit-retention.js";

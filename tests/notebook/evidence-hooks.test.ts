@@ -6,7 +6,7 @@ import { afterAll, afterEach, beforeEach, describe, expect, it } from "vitest";
 import { readChromatogram } from "../../toolkit/batch/reading/chromatogram.js";
 import { openBatch } from "../../toolkit/batch/reading/open-batch.js";
 import type { Evidence } from "../../toolkit/evidence.js";
-import { readPublishedPeaks } from "../../toolkit/peaks/published-peaks.js";
+import { readPublishedPeaks } from "../../toolkit/peaks/integration/published-peaks.js";
 import { roadSaltScenario } from "../../toolkit/simulation/road-salt-scenario.js";
 import { simulateBatch } from "../../toolkit/simulation/simulate-batch.js";
 import { measured, monteCarlo } from "../../toolkit/uncertainty/measured.js";

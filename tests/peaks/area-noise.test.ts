@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { areaNoise } from "../../toolkit/peaks/area-noise.js";
-import type { RecordRegion } from "../../toolkit/peaks/record-region.js";
+import { areaNoise } from "../../toolkit/peaks/integration/area-noise.js";
+import type { RecordRegion } from "../../toolkit/peaks/integration/record-region.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { areaResponse } from "../../toolkit/signal/masked-baseline.js";
 

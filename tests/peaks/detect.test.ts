@@ -1,9 +1,12 @@
 // Seeded noise. Rate of false answers: S. O. Rice 1944 (from memory).
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { detectionThreshold, detectPeaks } from "../../toolkit/peaks/detect.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
-import { robustSpread, secondDerivativeFilter } from "../../toolkit/peaks/second-derivative-filter.js";
+import { detectionThreshold, detectPeaks } from "../../toolkit/peaks/detection/detect.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
+import {
+  robustSpread,
+  secondDerivativeFilter,
+} from "../../toolkit/peaks/detection/second-derivative-filter.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 
 const N = 6000;

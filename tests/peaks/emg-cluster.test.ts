@@ -1,8 +1,12 @@
 // Invented windows: exact exponentially modified Gaussians, with seeded noise where stated.
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { emg } from "../../toolkit/peaks/emg.js";
-import { type ClusterOptions, fitEmgCluster, type PeakStart } from "../../toolkit/peaks/emg-cluster.js";
+import {
+  type ClusterOptions,
+  fitEmgCluster,
+  type PeakStart,
+} from "../../toolkit/peaks/fitting/emg-cluster.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
 
 const time = Float64Array.from({ length: 400 }, (_, i) => i);
 type Truth = PeakStart & { readonly area: number };

@@ -1,8 +1,8 @@
 // The columns of a fit against the closed form, and their derivatives against central differences of their values.
 import { describe, expect, it } from "vitest";
-import { emg, emgApexShift, emgWithGradient } from "../../toolkit/peaks/emg.js";
-import { emgKernel } from "../../toolkit/peaks/emg-grid.js";
-import { timeAxis } from "../../toolkit/peaks/peak-kernel.js";
+import { emg, emgApexShift, emgWithGradient } from "../../toolkit/peaks/shape/emg.js";
+import { emgKernel } from "../../toolkit/peaks/shape/emg-grid.js";
+import { timeAxis } from "../../toolkit/peaks/shape/peak-kernel.js";
 
 const RATIOS = [
   -3, -1, -0.3, -0.13, -0.05, -0.0201, -0.0199, -0.0019, -1e-4, 1e-4, 9e-4, 0.0011, 0.0019, 0.0021, 0.0199,

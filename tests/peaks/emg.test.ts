@@ -1,7 +1,7 @@
 // The function against its own definition: a Gaussian convolved with an exponential; moments in closed form
 // (Grushka, Anal. Chem. 44 (1972) 1733, from memory).
 import { describe, expect, it } from "vitest";
-import { emg, emgApexShift, emgWithGradient } from "../../toolkit/peaks/emg.js";
+import { emg, emgApexShift, emgWithGradient } from "../../toolkit/peaks/shape/emg.js";
 
 const RATIOS = [1e-4, 9e-4, 1.5e-3, 5e-3, 0.02, 0.1, 0.5, 1, 3, 10] as const;
 const at = (t: number, mu: number, sigma: number, tau: number) => {

@@ -1,6 +1,6 @@
-import { detectPeaks } from "../../toolkit/peaks/detect.js";
-import { findDips } from "../../toolkit/peaks/find-dips.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
+import { detectPeaks } from "../../toolkit/peaks/detection/detect.js";
+import { findDips } from "../../toolkit/peaks/detection/find-dips.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { inventedNoise, type NoiseKind } from "../signal/invented-noise.js";
 

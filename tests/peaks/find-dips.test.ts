@@ -1,8 +1,8 @@
 // Invented records with known dips and corners; noise as the handbook's detection study.
 import { describe, expect, it } from "vitest";
-import { baselineBesideDips } from "../../toolkit/peaks/baseline-beside-dips.js";
-import { findDips } from "../../toolkit/peaks/find-dips.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
+import { baselineBesideDips } from "../../toolkit/peaks/detection/baseline-beside-dips.js";
+import { findDips } from "../../toolkit/peaks/detection/find-dips.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { inventedNoise, NOISE_KINDS } from "../signal/invented-noise.js";
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
-import { integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
+import { integrateChromatogram } from "../../toolkit/peaks/integration/integrate-chromatogram.js";
 import { estimateBaseline } from "../../toolkit/signal/baseline.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 

@@ -1,9 +1,9 @@
 // Invented injections: an overlapping pair whose retention drifts and whose amounts differ.
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { emg } from "../../toolkit/peaks/emg.js";
-import { fitInjections } from "../../toolkit/peaks/fit-injections.js";
-import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
+import { fitInjections } from "../../toolkit/peaks/fitting/fit-injections.js";
+import { fitPeaks } from "../../toolkit/peaks/fitting/fit-peaks.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 
 const SHIFTS = [0, 0.004, -0.006, 0.002];

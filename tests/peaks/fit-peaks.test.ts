@@ -1,10 +1,10 @@
 // Invented records: exact exponentially modified Gaussians, with seeded white noise where stated.
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { emg } from "../../toolkit/peaks/emg.js";
-import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
-import { timeAxis } from "../../toolkit/peaks/peak-kernel.js";
-import { type FittedShapeName, kernelOf } from "../../toolkit/peaks/shape-kernels.js";
+import { fitPeaks } from "../../toolkit/peaks/fitting/fit-peaks.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
+import { timeAxis } from "../../toolkit/peaks/shape/peak-kernel.js";
+import { type FittedShapeName, kernelOf } from "../../toolkit/peaks/shape/shape-kernels.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { correlation, plus } from "../../toolkit/uncertainty/measured.js";
 

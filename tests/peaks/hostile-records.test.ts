@@ -2,8 +2,8 @@
 // no NaN, no hang, no other exception. NaN is documented for figures that a record does not show (each then named in
 // `missing`) and for samples outside a baseline's region. Full size: tests/score/hostile-records.test.ts.
 import { describe, expect, it } from "vitest";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
-import { peakFigures } from "../../toolkit/peaks/peak-figures.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
+import { peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { everyNumberOf } from "./every-number.js";
 import { CALLS, HOSTILE, ordinary, tryHostile } from "./hostile-runs.js";

@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { expect } from "vitest";
 import { isIonbookError } from "../../toolkit/errors.js";
-import { findDips } from "../../toolkit/peaks/find-dips.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
-import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
-import { integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
-import { peakFigures } from "../../toolkit/peaks/peak-figures.js";
+import { findDips } from "../../toolkit/peaks/detection/find-dips.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
+import { peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
+import { fitPeaks } from "../../toolkit/peaks/fitting/fit-peaks.js";
+import { integrateChromatogram } from "../../toolkit/peaks/integration/integrate-chromatogram.js";
 import { noiseAutocovariance } from "../../toolkit/signal/autocovariance.js";
 import { type BaselineMethod, estimateBaseline } from "../../toolkit/signal/baseline.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";

@@ -3,8 +3,12 @@
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { logGamma } from "../../toolkit/numeric/special-functions.js";
-import { emg, emgApexShift } from "../../toolkit/peaks/emg.js";
-import { integratePeaks, type MeasuredPeak, type PlacedPeak } from "../../toolkit/peaks/integrate.js";
+import {
+  integratePeaks,
+  type MeasuredPeak,
+  type PlacedPeak,
+} from "../../toolkit/peaks/integration/integrate.js";
+import { emg, emgApexShift } from "../../toolkit/peaks/shape/emg.js";
 import { blankNoise } from "../../toolkit/signal/blank-noise.js";
 import { maskedBaseline } from "../../toolkit/signal/masked-baseline.js";
 

@@ -1,9 +1,13 @@
 // Errors of geometric rules on overlapped pairs: the laboratory's handbook on peaks, §4 (own study: exponentially modified
 // Gaussians of equal σ, 5 Hz, σ 5 s, known baseline, no noise; error of the minor's area in %).
 import { describe, expect, it } from "vitest";
-import { emg, emgApexShift } from "../../toolkit/peaks/emg.js";
-import { integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
-import { areaByRule, type IntegrationRule, type RulePeak } from "../../toolkit/peaks/integration-rules.js";
+import { integrateChromatogram } from "../../toolkit/peaks/integration/integrate-chromatogram.js";
+import {
+  areaByRule,
+  type IntegrationRule,
+  type RulePeak,
+} from "../../toolkit/peaks/integration/integration-rules.js";
+import { emg, emgApexShift } from "../../toolkit/peaks/shape/emg.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 
 const SIGMA = 25;

@@ -1,7 +1,7 @@
 // One exponentially modified Gaussian, or one with a shoulder, under white or slow noise: invented, seeded.
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/choose-peak-count.js";
-import { emg } from "../../toolkit/peaks/emg.js";
+import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/fitting/choose-peak-count.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 
 export const SIGMA = 5 / 60;

@@ -1,6 +1,6 @@
 // Invented, seeded records: how often a second peak is found where there is one, and invented where there is none.
 import { describe, expect, it } from "vitest";
-import { choosePeakCount } from "../../toolkit/peaks/choose-peak-count.js";
+import { choosePeakCount } from "../../toolkit/peaks/fitting/choose-peak-count.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { chosenCount, distanceAt, SIGMA } from "./peak-count-scenes.js";
 

@@ -1,10 +1,10 @@
 // Closed-form table of exponentially modified Gaussians, μ = 100σ (handbook of the laboratory, figures of peaks §3;
 // derived from the formula, three printed decimals).
 import { describe, expect, it } from "vitest";
-import { emg, emgApexShift } from "../../toolkit/peaks/emg.js";
-import { type FigureName, figureDefinitions } from "../../toolkit/peaks/figure-definitions.js";
-import { figureUncertainties } from "../../toolkit/peaks/figure-replicas.js";
-import { peakFigures, peakResolution } from "../../toolkit/peaks/peak-figures.js";
+import { type FigureName, figureDefinitions } from "../../toolkit/peaks/figures/figure-definitions.js";
+import { figureUncertainties } from "../../toolkit/peaks/figures/figure-replicas.js";
+import { peakFigures, peakResolution } from "../../toolkit/peaks/figures/peak-figures.js";
+import { emg, emgApexShift } from "../../toolkit/peaks/shape/emg.js";
 import { originOf, publishedCase } from "../numeric/reference.js";
 
 /** τ/σ, apex shift, W½/σ, B/A at 10 %, S at 5 %, true plates, half-height and Foley–Dorsey plates over true ones. */

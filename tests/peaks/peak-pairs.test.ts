@@ -1,14 +1,14 @@
 // Peak-to-valley table of equal-width exponentially modified Gaussian pairs (handbook of the laboratory, figures of
 // peaks §5, computed there); overlap of an equal pair: tests/reference/t08_peak_measures.json.
 import { describe, expect, it } from "vitest";
-import { peakFigures } from "../../toolkit/peaks/peak-figures.js";
+import { peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
 import {
   effectiveOverlaps,
   peakToValley,
   requiredResolution,
   resolutions,
-} from "../../toolkit/peaks/peak-pairs.js";
-import type { PeakShape } from "../../toolkit/peaks/peak-shape.js";
+} from "../../toolkit/peaks/figures/peak-pairs.js";
+import type { PeakShape } from "../../toolkit/peaks/shape/peak-shape.js";
 import { originOf, publishedCase } from "../numeric/reference.js";
 
 const shape = (retentionTime: number, tau: number, area: number): PeakShape => ({

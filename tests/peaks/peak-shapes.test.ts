@@ -1,10 +1,10 @@
 // Every shape's columns against central differences of its values, its area, and the Haarhoff–Van der Linde figures
 // that a separate program tabulated (apex shift and half-height width in σ, provenance: worked out independently).
 import { describe, expect, it } from "vitest";
-import { emgWithGradient } from "../../toolkit/peaks/emg.js";
-import { hvlWithGradient } from "../../toolkit/peaks/hvl.js";
-import { type PeakKernel, timeAxis } from "../../toolkit/peaks/peak-kernel.js";
-import { apexOf, type FittedShapeName, kernelOf, shapeAt } from "../../toolkit/peaks/shape-kernels.js";
+import { emgWithGradient } from "../../toolkit/peaks/shape/emg.js";
+import { hvlWithGradient } from "../../toolkit/peaks/shape/hvl.js";
+import { type PeakKernel, timeAxis } from "../../toolkit/peaks/shape/peak-kernel.js";
+import { apexOf, type FittedShapeName, kernelOf, shapeAt } from "../../toolkit/peaks/shape/shape-kernels.js";
 
 const [MU, SIGMA] = [5.0003, 0.1];
 

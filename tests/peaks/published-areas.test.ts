@@ -3,10 +3,10 @@
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { readChromatogram } from "../../toolkit/batch/reading/chromatogram.js";
-import { areaBetween } from "../../toolkit/peaks/area-between.js";
-import { comparePublished } from "../../toolkit/peaks/compare-published.js";
-import { integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
-import { readPublishedPeaks } from "../../toolkit/peaks/published-peaks.js";
+import { areaBetween } from "../../toolkit/peaks/integration/area-between.js";
+import { comparePublished } from "../../toolkit/peaks/integration/compare-published.js";
+import { integrateChromatogram } from "../../toolkit/peaks/integration/integrate-chromatogram.js";
+import { readPublishedPeaks } from "../../toolkit/peaks/integration/published-peaks.js";
 
 const at = (name: string) => fileURLToPath(new URL(`../reference/andi/${name}`, import.meta.url));
 const record = await readChromatogram(at("liquid-chromatogram-8-peaks.cdf"));

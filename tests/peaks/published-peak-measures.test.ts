@@ -1,9 +1,9 @@
 // Published peak measures: tests/reference/t08_peak_measures.json; source and provenance of each case in its title.
 import { describe, expect, it } from "vitest";
-import { areaBetween } from "../../toolkit/peaks/area-between.js";
-import { emg } from "../../toolkit/peaks/emg.js";
-import { fitPeaks } from "../../toolkit/peaks/fit-peaks.js";
-import { peakFigures, peakResolution } from "../../toolkit/peaks/peak-figures.js";
+import { peakFigures, peakResolution } from "../../toolkit/peaks/figures/peak-figures.js";
+import { fitPeaks } from "../../toolkit/peaks/fitting/fit-peaks.js";
+import { areaBetween } from "../../toolkit/peaks/integration/area-between.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { allowance, originOf, publishedCase } from "../numeric/reference.js";
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { quietStretches } from "../../toolkit/peaks/quiet-stretches.js";
+import { quietStretches } from "../../toolkit/peaks/integration/quiet-stretches.js";
 
 const N = 6000;
 const WINDOW = 200;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { recordNoise } from "../../toolkit/peaks/record-noise.js";
+import { recordNoise } from "../../toolkit/peaks/integration/record-noise.js";
 import { areaResponse } from "../../toolkit/signal/masked-baseline.js";
 import { gaussianSmooth } from "../../toolkit/signal/smooth.js";
 

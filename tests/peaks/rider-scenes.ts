@@ -3,7 +3,7 @@
 // σ and τ known to 3 and 6 %, major alone at ± 3 % of the amount): the laboratory's handbook on peaks, §6.
 import { createRandom, type Random } from "../../toolkit/numeric/random.js";
 import { normalCdf } from "../../toolkit/numeric/special-functions.js";
-import { emg, emgApexShift } from "../../toolkit/peaks/emg.js";
+import { emg, emgApexShift } from "../../toolkit/peaks/shape/emg.js";
 
 export const SIGMA = 25;
 const TAU = 0.4 * SIGMA;

@@ -1,9 +1,13 @@
 // Riders of known area measured without and with the profile of their giant, and the table of how that went.
 
-import { centreFromApex } from "../../toolkit/peaks/integration-window.js";
-import { measureRider, type RiderMeasurement, type RiderOptions } from "../../toolkit/peaks/rider-area.js";
-import { smoothProfile } from "../../toolkit/peaks/rider-profile.js";
-import type { RiderWindow } from "../../toolkit/peaks/rider-window.js";
+import {
+  measureRider,
+  type RiderMeasurement,
+  type RiderOptions,
+} from "../../toolkit/peaks/riders/rider-area.js";
+import { smoothProfile } from "../../toolkit/peaks/riders/rider-profile.js";
+import type { RiderWindow } from "../../toolkit/peaks/riders/rider-window.js";
+import { centreFromApex } from "../../toolkit/peaks/shape/integration-window.js";
 import { gaussianSmooth } from "../../toolkit/signal/smooth.js";
 import {
   type GiantForm,

@@ -1,9 +1,9 @@
 // Invented giants of five forms with one small peak of known area on a flank; the full table is tests/score/riders.test.ts.
 import { describe, expect, it } from "vitest";
 import { isIonbookError } from "../../toolkit/errors.js";
-import { majorProfile } from "../../toolkit/peaks/major-profile.js";
-import { measureRider } from "../../toolkit/peaks/rider-area.js";
-import { refusalOf } from "../../toolkit/peaks/rider-refusal.js";
+import { majorProfile } from "../../toolkit/peaks/riders/major-profile.js";
+import { measureRider } from "../../toolkit/peaks/riders/rider-area.js";
+import { refusalOf } from "../../toolkit/peaks/riders/rider-refusal.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";
 import { type GiantForm, riderScene, SIGMA, scatterBy } from "./rider-scenes.js";
 import { coverageOf, errorsOf, FORMS, refusalsOf, type Scored, scoreScene, windowOf } from "./rider-score.js";

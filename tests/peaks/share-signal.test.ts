@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { emg } from "../../toolkit/peaks/emg.js";
-import { fitEmgCluster } from "../../toolkit/peaks/emg-cluster.js";
-import { shareOf, shareResponse } from "../../toolkit/peaks/share-signal.js";
+import { fitEmgCluster } from "../../toolkit/peaks/fitting/emg-cluster.js";
+import { shareOf, shareResponse } from "../../toolkit/peaks/integration/share-signal.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
 
 const N = 240;
 const time = Float64Array.from({ length: N }, (_, i) => i);

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 
 // Invented records: 20 min at 5 Hz, white noise of 0.5 nS/cm, peaks of σ 6 s; a valve's spike fills one reading.

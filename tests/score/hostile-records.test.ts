@@ -1,9 +1,9 @@
 // The full size of tests/peaks/hostile-records.test.ts, and records of ten million readings.
 import { describe, expect, it } from "vitest";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { findDips } from "../../toolkit/peaks/find-dips.js";
-import { findPeaks } from "../../toolkit/peaks/find-peaks.js";
-import { integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
+import { findDips } from "../../toolkit/peaks/detection/find-dips.js";
+import { findPeaks } from "../../toolkit/peaks/detection/find-peaks.js";
+import { integrateChromatogram } from "../../toolkit/peaks/integration/integrate-chromatogram.js";
 import { noiseAutocovariance } from "../../toolkit/signal/autocovariance.js";
 import { estimateBaseline } from "../../toolkit/signal/baseline.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";

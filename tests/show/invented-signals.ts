@@ -2,13 +2,16 @@
 // One integration is made up as well: its peaks have names, one is refused, and their shapes are known exactly.
 
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/choose-peak-count.js";
-import { emg } from "../../toolkit/peaks/emg.js";
-import { fitInjections, type JointFit } from "../../toolkit/peaks/fit-injections.js";
-import { fitPeaks, type PeakFit } from "../../toolkit/peaks/fit-peaks.js";
-import { type Integration, integrateChromatogram } from "../../toolkit/peaks/integrate-chromatogram.js";
-import { type PeakFigures, peakFigures } from "../../toolkit/peaks/peak-figures.js";
-import type { FittedShapeName } from "../../toolkit/peaks/shape-kernels.js";
+import { type PeakFigures, peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
+import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/fitting/choose-peak-count.js";
+import { fitInjections, type JointFit } from "../../toolkit/peaks/fitting/fit-injections.js";
+import { fitPeaks, type PeakFit } from "../../toolkit/peaks/fitting/fit-peaks.js";
+import {
+  type Integration,
+  integrateChromatogram,
+} from "../../toolkit/peaks/integration/integrate-chromatogram.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
+import type { FittedShapeName } from "../../toolkit/peaks/shape/shape-kernels.js";
 import type {
   ShownDip,
   ShownIntegratedPeak,

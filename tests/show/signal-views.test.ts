@@ -1,7 +1,7 @@
 // How results of signals and peaks show themselves: real ones of invented records (tests/show/invented-signals.ts).
 import { describe, expect, it } from "vitest";
 import { DISPLAY, type DisplayBundle, displayOf } from "../../toolkit/display.js";
-import { type PeakFigures, peakFigures } from "../../toolkit/peaks/peak-figures.js";
+import { type PeakFigures, peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
 import { registerAllViews } from "../../toolkit/show/register-views.js";
 import { DRAWING_TOOLS, drawTrace } from "../../toolkit/show/trace/draw-trace.js";
 import type { DrawnTrace } from "../../toolkit/show/trace/drawn-trace.js";

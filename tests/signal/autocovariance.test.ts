@@ -3,7 +3,7 @@
 // fifty white standard deviations high) are printed beside ours: theirs is one blank each.
 import { describe, expect, it } from "vitest";
 import { choleskyFactor, choleskyInverse } from "../../toolkit/numeric/dense.js";
-import { emgWithGradient } from "../../toolkit/peaks/emg.js";
+import { emgWithGradient } from "../../toolkit/peaks/shape/emg.js";
 import { noiseAutocovariance } from "../../toolkit/signal/autocovariance.js";
 import { blankNoise } from "../../toolkit/signal/blank-noise.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";

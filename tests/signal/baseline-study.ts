@@ -2,7 +2,7 @@
 // parts: invented records of 30 min at 5 Hz with 14 peaks on a known baseline. All invented; sizes are those of a quiet
 // suppressed system (common practice, no source).
 import { createRandom, type Random } from "../../toolkit/numeric/random.js";
-import { emg } from "../../toolkit/peaks/emg.js";
+import { emg } from "../../toolkit/peaks/shape/emg.js";
 import { estimateBaseline } from "../../toolkit/signal/baseline.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";

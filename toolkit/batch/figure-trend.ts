@@ -1,5 +1,5 @@
 import type { DISPLAY, DisplayBundle } from "../display.js";
-import type { FigureName } from "../peaks/figure-definitions.js";
+import type { FigureName } from "../peaks/figures/figure-definitions.js";
 import type { Channel } from "./folder-types.js";
 
 /** A figure that can be followed over a batch. */

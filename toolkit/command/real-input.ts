@@ -1,8 +1,8 @@
 import { join } from "node:path";
 import { readChromatogram } from "../batch/reading/chromatogram.js";
-import { areaBetween } from "../peaks/area-between.js";
-import { type IntegratedPeak, integrateChromatogram } from "../peaks/integrate-chromatogram.js";
-import { type PublishedPeak, readPublishedPeaks } from "../peaks/published-peaks.js";
+import { areaBetween } from "../peaks/integration/area-between.js";
+import { type IntegratedPeak, integrateChromatogram } from "../peaks/integration/integrate-chromatogram.js";
+import { type PublishedPeak, readPublishedPeaks } from "../peaks/integration/published-peaks.js";
 import type {
   ComparedAnalyses,
   ComparedChromatogram,

@@ -11,7 +11,7 @@ import type { Calibration } from "../calibration/types.js";
 import type { Series } from "../compare/series.js";
 import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
-import type { PeakFigures } from "../peaks/peak-figures.js";
+import type { PeakFigures } from "../peaks/figures/peak-figures.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { Noise } from "../signal/noise.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";

@@ -1,8 +1,8 @@
 import { createRandom, type Random } from "../../../toolkit/numeric/random.js";
-import { emg } from "../../../toolkit/peaks/emg.js";
-import { centreFromApex } from "../../../toolkit/peaks/integration-window.js";
-import { peakFigures, peakResolution } from "../../../toolkit/peaks/peak-figures.js";
-import type { PeakShape, PeakTrace } from "../../../toolkit/peaks/peak-shape.js";
+import { peakFigures, peakResolution } from "../../../toolkit/peaks/figures/peak-figures.js";
+import { emg } from "../../../toolkit/peaks/shape/emg.js";
+import { centreFromApex } from "../../../toolkit/peaks/shape/integration-window.js";
+import type { PeakShape, PeakTrace } from "../../../toolkit/peaks/shape/peak-shape.js";
 import { estimateBaseline } from "../../../toolkit/signal/baseline.js";
 import { makeChromatogram } from "../../../toolkit/signal/make-chromatogram.js";
 import type { Row } from "../scenes/rows.js";

@@ -1,6 +1,6 @@
 import { childSeed, createRandom, type Random } from "../../../toolkit/numeric/random.js";
 import { mean } from "../../../toolkit/numeric/summary.js";
-import { findPeaks } from "../../../toolkit/peaks/find-peaks.js";
+import { findPeaks } from "../../../toolkit/peaks/detection/find-peaks.js";
 import type { EluentProgram } from "../../../toolkit/separation/eluent-program.js";
 import { fitRetention, type ScoutingRun } from "../../../toolkit/separation/fit-retention.js";
 import { makeChromatogram } from "../../../toolkit/signal/make-chromatogram.js";

@@ -1,6 +1,9 @@
-import { type IntegratedPeak, integrateChromatogram } from "../../../toolkit/peaks/integrate-chromatogram.js";
-import { learnPeakShapes } from "../../../toolkit/peaks/learn-peak-shapes.js";
-import { type MajorProfile, majorProfile } from "../../../toolkit/peaks/major-profile.js";
+import {
+  type IntegratedPeak,
+  integrateChromatogram,
+} from "../../../toolkit/peaks/integration/integrate-chromatogram.js";
+import { learnPeakShapes } from "../../../toolkit/peaks/integration/learn-peak-shapes.js";
+import { type MajorProfile, majorProfile } from "../../../toolkit/peaks/riders/major-profile.js";
 import type { Chromatogram } from "../../../toolkit/signal/chromatogram.js";
 import { subtractBlank } from "../../../toolkit/signal/subtract-blank.js";
 import type { Scene, SceneRun } from "./scene.js";

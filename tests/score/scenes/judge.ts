@@ -1,4 +1,4 @@
-import type { IntegratedPeak } from "../../../toolkit/peaks/integrate-chromatogram.js";
+import type { IntegratedPeak } from "../../../toolkit/peaks/integration/integrate-chromatogram.js";
 import { type IntegratedRun, integrateScene } from "./chain.js";
 import { type IdentityCounts, judgeIdentity } from "./identity.js";
 import { assignPeaks } from "./match.js";

@@ -1,9 +1,9 @@
 import { DISPLAY, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { median, robustStandardDeviation } from "../../numeric/robust.js";
-import { type FigureName, figureDefinitions } from "../../peaks/figure-definitions.js";
-import { measureTrace } from "../../peaks/measure-trace.js";
-import { figuresOf } from "../../peaks/peak-figures.js";
+import { type FigureName, figureDefinitions } from "../../peaks/figures/figure-definitions.js";
+import { measureTrace } from "../../peaks/figures/measure-trace.js";
+import { figuresOf } from "../../peaks/figures/peak-figures.js";
 import type { FigureTrend, TrendFigure, TrendPoint } from "../figure-trend.js";
 import type { EvaluatedTrace, PeakResult, Results } from "../types.js";
 import { findIon } from "./find-ion.js";

@@ -1,6 +1,6 @@
 import { ion } from "../../ions/ion-table.js";
 import { median } from "../../numeric/robust.js";
-import { integratePeaks, type MeasuredPeak, type PlacedPeak } from "../../peaks/integrate.js";
+import { integratePeaks, type MeasuredPeak, type PlacedPeak } from "../../peaks/integration/integrate.js";
 import { type BlankNoise, blankNoise } from "../../signal/blank-noise.js";
 import type { Batch, Channel, Injection, MethodIon } from "../types.js";
 import { type FinalTrace, finalTrace, type Occupied } from "./final-baseline.js";

@@ -1,7 +1,7 @@
 import { median } from "../../numeric/robust.js";
-import { emgApexShift } from "../../peaks/emg.js";
-import { fitEmgCluster } from "../../peaks/emg-cluster.js";
-import { integrationWindow } from "../../peaks/integration-window.js";
+import { fitEmgCluster } from "../../peaks/fitting/emg-cluster.js";
+import { emgApexShift } from "../../peaks/shape/emg.js";
+import { integrationWindow } from "../../peaks/shape/integration-window.js";
 import type { PreparedTrace } from "./prepared-trace.js";
 import type { RawPeak } from "./raw-peaks.js";
 import type { WidthCurve } from "./width-curve.js";

@@ -1,4 +1,4 @@
-import { detectPeaks } from "../../peaks/detect.js";
+import { detectPeaks } from "../../peaks/detection/detect.js";
 import { arpls, stiffnessFor } from "../../signal/arpls.js";
 import { blankReference } from "../../signal/blank-reference.js";
 import type { Chromatogram } from "../../signal/chromatogram.js";

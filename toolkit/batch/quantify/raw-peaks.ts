@@ -1,4 +1,4 @@
-import { detectPeaks } from "../../peaks/detect.js";
+import { detectPeaks } from "../../peaks/detection/detect.js";
 import { gaussianSmooth } from "../../signal/smooth.js";
 import type { Hump, PreparedTrace } from "./prepared-trace.js";
 import type { TimedPeak } from "./retention.js";

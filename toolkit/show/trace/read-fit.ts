@@ -1,4 +1,4 @@
-import type { PeakFit } from "../../peaks/fit-peaks.js";
+import type { PeakFit } from "../../peaks/fitting/fit-peaks.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity } from "../text/numbers.js";
 import type { DrawnTrace } from "./drawn-trace.js";

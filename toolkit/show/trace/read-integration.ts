@@ -1,4 +1,4 @@
-import type { FoundPeak } from "../../peaks/find-peaks.js";
+import type { FoundPeak } from "../../peaks/detection/find-peaks.js";
 import type { Chromatogram } from "../../signal/chromatogram.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { ionColor } from "../color/ion-colors.js";

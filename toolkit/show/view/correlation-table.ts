@@ -1,4 +1,4 @@
-import type { NaturalCovariance } from "../../peaks/natural-covariance.js";
+import type { NaturalCovariance } from "../../peaks/fitting/natural-covariance.js";
 import { type Content, html } from "../text/markup.js";
 import { fixed } from "../text/numbers.js";
 

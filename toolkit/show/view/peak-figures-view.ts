@@ -1,6 +1,6 @@
 import type { DisplayBundle } from "../../display.js";
-import { type FigureName, figureDefinitions } from "../../peaks/figure-definitions.js";
-import type { PeakFigures } from "../../peaks/peak-figures.js";
+import { type FigureName, figureDefinitions } from "../../peaks/figures/figure-definitions.js";
+import type { PeakFigures } from "../../peaks/figures/peak-figures.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, significant } from "../text/numbers.js";
 import { typesetSentence } from "../text/typeset.js";

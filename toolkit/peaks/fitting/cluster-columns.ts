@@ -1,0 +1,230 @@
+import { type PeakKernel, type TimeAxis, timeAxis } from "../shape/peak-kernel.js";
+import { dot, dotBlock } from "./column-dots.js";
+import { AreaMemory, solveAreas } from "./signed-areas.js";
+
+/** Room in a row for the products with the background and the residual. */
+const ACROSS = 4;
+
+export interface ClusterWindow {
+  readonly time: Float64Array;
+  readonly y: Float64Array;
+  readonly kernel: PeakKernel;
+  readonly peaks: number;
+  /** −1 for none, 0 constant, 1 straight. */
+  readonly backgroundDegree: number;
+  /** Peaks whose area may be negative. */
+  readonly signed?: readonly boolean[] | undefined;
+}
+
+/**
+ * One window of a fit as columns: each peak's shape and derivatives, the background, their products, and the areas
+ * and background that follow the readings best.
+ *
+ * All arrays are allocated once, and products are taken over overlaps only. Columns are numbered k·perPeak + c for
+ * peak k (c = 0 the shape, then its derivatives), the background behind them.
+ */
+export class ClusterColumns {
+  readonly n: number;
+  readonly peaks: number;
+  readonly perPeak: number;
+  readonly size: number;
+  /** Number of areas and background coefficients. */
+  readonly linear: number;
+  /** Areas, then background (constant; slope about the middle, over half the window). */
+  readonly coefficients: Float64Array;
+  readonly residual: Float64Array;
+  /** Products of all columns with one another, size × size, and with the residual; after `multiply`. */
+  readonly gram: Float64Array;
+  readonly facing: Float64Array;
+  private readonly y: Float64Array;
+  private readonly axis: TimeAxis;
+  private readonly kernel: PeakKernel;
+  private readonly columns: readonly (readonly Float64Array[])[];
+  private readonly background: readonly Float64Array[];
+  private readonly memory: Float64Array;
+  /** Background and residual. */
+  private readonly others: readonly Float64Array[];
+  private readonly reaches: readonly Int32Array[];
+  /** Where each shape exceeds CORE of its height: products count from there. */
+  private readonly cores: readonly Int32Array[];
+  private readonly areaGram: Float64Array;
+  private readonly areaRight: Float64Array;
+  private readonly mayBeNegative: readonly boolean[];
+  private readonly areaMemory: AreaMemory;
+  /** Products of one peak's columns with the background and the residual. */
+  private readonly across: Float64Array;
+  private multiplied = false;
+
+  constructor({ time, y, kernel, peaks, backgroundDegree, signed }: ClusterWindow) {
+    const n = time.length;
+    this.n = n;
+    this.y = y;
+    this.peaks = peaks;
+    this.kernel = kernel;
+    this.axis = timeAxis(time);
+    this.perPeak = 3 + kernel.further.length;
+    this.linear = peaks + backgroundDegree + 1;
+    this.size = peaks * this.perPeak + backgroundDegree + 1;
+    this.memory = borrow(peaks * this.perPeak * n);
+    this.columns = Array.from({ length: peaks }, (_, k) =>
+      Array.from({ length: this.perPeak }, (_, c) => {
+        const first = (k * this.perPeak + c) * n;
+        return this.memory.subarray(first, first + n);
+      }),
+    );
+    this.background = backgroundColumns(time, backgroundDegree);
+    this.reaches = Array.from({ length: peaks }, () => new Int32Array(2));
+    this.cores = Array.from({ length: peaks }, () => new Int32Array(2));
+    this.residual = new Float64Array(n);
+    this.others = [...this.background, this.residual];
+    this.coefficients = new Float64Array(this.linear);
+    this.gram = new Float64Array(this.size * this.size);
+    this.facing = new Float64Array(this.size);
+    this.areaGram = new Float64Array(this.linear * this.linear);
+    this.areaRight = new Float64Array(this.linear);
+    this.areaMemory = new AreaMemory(this.linear);
+    this.across = new Float64Array(this.perPeak * ACROSS);
+    this.mayBeNegative = Array.from({ length: this.linear }, (_, c) => c >= peaks || (signed?.[c] ?? false));
+    this.background.forEach((column, a) => {
+      this.areaRight[peaks + a] = dot(column, y, 0, n - 1);
+      this.background.forEach((other, b) => {
+        this.setAreaProduct(peaks + a, peaks + b, dot(column, other, 0, n - 1));
+      });
+    });
+  }
+
+  /** Number of the column that belongs to a linear coefficient. */
+  columnOf(linear: number): number {
+    return linear < this.peaks ? linear * this.perPeak : this.peaks * (this.perPeak - 1) + linear;
+  }
+
+  /** Writes peak k at these parameters, [μ, σ, …]. */
+  place(k: number, parameters: Float64Array): void {
+    this.kernel.write(this.axis, parameters, this.columns[k], this.reaches[k]);
+    findCore(this.columns[k][0], this.reaches[k], this.cores[k]);
+    this.multiplied = false;
+  }
+
+  /** Gives the memory of the columns back; nothing may be asked of them afterwards. */
+  release(): void {
+    giveBack(this.memory);
+  }
+
+  /** Areas and background for the peaks as placed; returns the sum of squares left over. */
+  solve(): number {
+    this.multiplyShapes();
+    solveAreas(this.areaGram, this.areaRight, this.mayBeNegative, this.coefficients, this.areaMemory);
+    this.residual.set(this.y);
+    for (let c = 0; c < this.linear; c++) {
+      if (this.coefficients[c] !== 0) this.addTo(this.residual, this.columnOf(c), -this.coefficients[c]);
+    }
+    return dot(this.residual, this.residual, 0, this.n - 1);
+  }
+
+  /** Adds a multiple of a column to `out`. */
+  addTo(out: Float64Array, column: number, factor: number): void {
+    const k = Math.floor(column / this.perPeak);
+    if (k >= this.peaks) {
+      addScaled(out, this.background[column - this.peaks * this.perPeak], factor, 0, this.n - 1);
+    } else {
+      const reach = this.reaches[k];
+      addScaled(out, this.columns[k][column - k * this.perPeak], factor, reach[0], reach[1]);
+    }
+  }
+
+  private setAreaProduct(a: number, b: number, value: number): void {
+    this.areaGram[a * this.linear + b] = value;
+    this.areaGram[b * this.linear + a] = value;
+  }
+
+  private multiplyShapes(): void {
+    const { cores } = this;
+    for (let k = 0; k < this.peaks; k++) {
+      const shape = this.columns[k][0];
+      const own = cores[k];
+      const from = this.reaches[k][0];
+      const to = this.reaches[k][1];
+      this.areaRight[k] = dot(shape, this.y, from, to);
+      for (let l = 0; l <= k; l++) {
+        const from = Math.max(own[0], cores[l][0]);
+        const to = Math.min(own[1], cores[l][1]);
+        this.setAreaProduct(k, l, dot(shape, this.columns[l][0], from, to));
+      }
+      for (let b = 0; b < this.background.length; b++)
+        this.setAreaProduct(k, this.peaks + b, dot(shape, this.background[b], from, to));
+    }
+  }
+
+  /** Fills `gram` and `facing` for the peaks as placed and solved. */
+  multiply(): void {
+    const { peaks, perPeak, size, gram, columns, background, cores, reaches, across, others } = this;
+    if (this.multiplied) return;
+    this.multiplied = true;
+    const behind = peaks * perPeak;
+    for (let k = 0; k < peaks; k++) {
+      const firstRow = k * perPeak;
+      for (let l = 0; l <= k; l++) {
+        const from = Math.max(cores[k][0], cores[l][0]);
+        const to = Math.min(cores[k][1], cores[l][1]);
+        dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak);
+      }
+      dotBlock(columns[k], others, reaches[k][0], reaches[k][1], across, ACROSS, 0);
+      for (let c = 0; c < perPeak; c++) {
+        for (let b = 0; b < background.length; b++)
+          gram[(behind + b) * size + firstRow + c] = across[ACROSS * c + b];
+        this.facing[firstRow + c] = across[ACROSS * c + background.length];
+      }
+    }
+    for (let a = 0; a < background.length; a++) {
+      this.facing[behind + a] = dot(background[a], this.residual, 0, this.n - 1);
+      for (let b = 0; b <= a; b++)
+        gram[(behind + a) * size + behind + b] = this.areaGram[(peaks + a) * this.linear + peaks + b];
+    }
+    for (let r = 0; r < size; r++) for (let c = 0; c < r; c++) gram[c * size + r] = gram[r * size + c];
+  }
+}
+
+function addScaled(out: Float64Array, values: Float64Array, factor: number, from: number, to: number): void {
+  for (let i = from; i <= to; i++) out[i] += factor * values[i];
+}
+
+function backgroundColumns(time: Float64Array, degree: number): readonly Float64Array[] {
+  const last = time.length - 1;
+  const middle = 0.5 * (time[0] + time[last]);
+  const half = Math.max(0.5 * (time[last] - time[0]), Number.MIN_VALUE);
+  const constant = new Float64Array(degree < 0 ? 0 : time.length).fill(1);
+  const straight = new Float64Array(degree < 1 ? 0 : time.length);
+  for (let i = 0; i < straight.length; i++) straight[i] = (time[i] - middle) / half;
+  return [constant, straight].slice(0, degree + 1);
+}
+
+/** Products of what lies further down cannot be seen beside those of the cores. */
+const CORE = 1e-12;
+
+function findCore(shape: Float64Array, reach: Int32Array, core: Int32Array): void {
+  const from = reach[0];
+  const to = reach[1];
+  let most = 0;
+  for (let i = from; i <= to; i++) if (shape[i] > most) most = shape[i];
+  const least = CORE * most;
+  let a = from;
+  while (a <= to && shape[a] < least) a++;
+  let b = to;
+  while (b > a && shape[b] < least) b--;
+  core[0] = a;
+  core[1] = b;
+}
+
+/** One piece of memory is kept from fit to fit: large arrays are dear to make. */
+const MOST_KEPT = 1 << 20;
+let kept: Float64Array | undefined;
+
+function borrow(length: number): Float64Array {
+  const found = kept !== undefined && kept.length >= length ? kept : new Float64Array(length);
+  kept = undefined;
+  return found;
+}
+
+function giveBack(memory: Float64Array): void {
+  if (memory.length <= MOST_KEPT) kept = memory;
+}

@@ -78,6 +78,10 @@ describe("a blank gradient is taken off", () => {
     const result = subtractBlank(sample, record({ seed: 11 }), options);
     expect(60 * result.shift).toBeLessThanOrEqual(5 + 1e-9);
     expect(result.gain).toBeLessThanOrEqual(1.1 + 1e-9);
+    expect(result.reason).toContain("the gain (1.100)");
+    expect(result.reason).toContain("see whether the blank ran the same programme");
+    const near = subtractBlank(record({ seed: 1, delay: 3 / 60, gain: 1.04 }), record({ seed: 11 }), options);
+    expect(near.reason).not.toContain("bound");
   });
 
   it("without bringing its fast noise in", () => {

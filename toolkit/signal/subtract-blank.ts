@@ -1,13 +1,13 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
 import { IonbookError } from "../errors.js";
-import { robustStandardDeviation } from "../numeric/robust.js";
-import { type BlankAlignment, bestShift, fitGain } from "./align-blank.js";
+import { type AlignmentBounds, alignBlank } from "./align-blank.js";
 import { estimateBaseline } from "./baseline.js";
-import { blankCourse, shifted } from "./blank-course.js";
+import { shifted } from "./blank-course.js";
 import type { Chromatogram } from "./chromatogram.js";
+import { courseOfBlanks } from "./course-of-blanks.js";
+import { type BlankAlignment, fitGain } from "./fit-gain.js";
 import { makeChromatogram } from "./make-chromatogram.js";
 import { requireChromatogram } from "./require-chromatogram.js";
-import { evenInterval, stretchOf } from "./time-axis.js";
 
 export interface BlankSubtractionOptions {
   /** Standard deviation of the widest peak, min. @default measured from the record */
@@ -49,10 +49,6 @@ export interface BlankSubtraction {
 /** 5 s */
 const MAXIMUM_SHIFT = 5 / 60;
 const MAXIMUM_GAIN = 0.1;
-/** Moving the blank must lower the r.m.s. by this share; without a bend in the blank nothing tells a shift. */
-const WORTH_MOVING = 0.01;
-/** A peak of the blank stands this many spreads out of its own baseline. */
-const BLANK_PEAK = 12;
 
 /**
  * Takes the course of the programme off a record: record − (gain·blank(t − shift) + offset).
@@ -74,24 +70,22 @@ export function subtractBlank(
 ): BlankSubtraction {
   const blanks = Array.isArray(blank) ? (blank as readonly Chromatogram[]) : [blank as Chromatogram];
   check(chromatogram, blanks, options);
+  const { maximumShift = MAXIMUM_SHIFT, maximumGain = MAXIMUM_GAIN, peaks = [] } = options;
+  const bounds = { maximumShift, maximumGain };
   const first = estimateBaseline(chromatogram, widthOf(options.peakWidth));
   const sigma = first.peakWidth ?? 0.1;
-  const { course, blankPeaks } = courseOf(blanks, Number(sigma.toPrecision(2)));
+  const { course, blankPeaks } = courseOfBlanks(blanks, Number(sigma.toPrecision(2)));
   const blankTime = blanks[0].time;
   const laid = (at: Float64Array, shift: number) => shifted(blankTime, course, at, shift);
-  let weights = peakFree(chromatogram, first, options.peaks ?? []);
-  let alignment = align(chromatogram, laid, weights, first, sigma, options);
+  let weights = peakFree(chromatogram, first, peaks);
+  let alignment = alignBlank(chromatogram, laid, weights, first, sigma, bounds);
   // Once more with the weights of the difference: bends of the programme no longer pass for peaks there.
   const rough = take(chromatogram, laid(chromatogram.time, alignment.shift), alignment);
   const again = estimateBaseline(rough, { from: first.from, to: first.to, ...widthOf(sigma) });
-  weights = peakFree(rough, again, options.peaks ?? []);
-  alignment = align(chromatogram, laid, weights, first, sigma, options);
-  return judge(
-    chromatogram,
-    blanks,
-    { laid: laid(chromatogram.time, alignment.shift), alignment, blankPeaks },
-    weights,
-  );
+  weights = peakFree(rough, again, peaks);
+  alignment = alignBlank(chromatogram, laid, weights, first, sigma, bounds);
+  const aligned = { laid: laid(chromatogram.time, alignment.shift), alignment, blankPeaks, bounds };
+  return judge(chromatogram, blanks, aligned, weights);
 }
 
 const widthOf = (peakWidth: number | undefined) => (peakWidth === undefined ? {} : { peakWidth });
@@ -120,39 +114,6 @@ function check(record: Chromatogram, blanks: readonly Chromatogram[], options: B
   }
 }
 
-interface BlankCourse {
-  readonly course: Float64Array;
-  readonly blankPeaks: readonly number[];
-}
-
-/** A batch takes the same blanks off all its records: their course is worked out once for each width. */
-const known = new WeakMap<Chromatogram, { readonly key: string; readonly found: BlankCourse }>();
-
-function courseOf(blanks: readonly Chromatogram[], sigma: number): BlankCourse {
-  const key = [sigma, ...blanks.slice(1).map(numberOf)].join(" ");
-  const kept = known.get(blanks[0]);
-  if (kept?.key === key) return kept.found;
-  const course = blankCourse(blanks, sigma);
-  const found = { course, blankPeaks: peaksOf(blanks[0], course, sigma) };
-  known.set(blanks[0], { key, found });
-  return found;
-}
-
-const numbers = new WeakMap<Chromatogram, number>();
-let lastNumber = 0;
-
-/** Tells records apart that may share an id. */
-function numberOf(record: Chromatogram): number {
-  const known = numbers.get(record) ?? ++lastNumber;
-  numbers.set(record, known);
-  return known;
-}
-
-interface Region {
-  readonly from: number;
-  readonly to: number;
-}
-
 /** Weights of the baseline, 0 in the stretches named and outside the region. */
 function peakFree(
   { time }: Chromatogram,
@@ -160,56 +121,6 @@ function peakFree(
   peaks: readonly (readonly [number, number])[],
 ): Float64Array {
   return weights.map((w, i) => (peaks.some(([from, to]) => time[i] >= from && time[i] <= to) ? 0 : w));
-}
-
-function align(
-  { time, signal }: Chromatogram,
-  laid: (at: Float64Array, shift: number) => Float64Array,
-  weights: Float64Array,
-  { from, to }: Region,
-  sigma: number,
-  { maximumShift = MAXIMUM_SHIFT, maximumGain = MAXIMUM_GAIN }: BlankSubtractionOptions,
-): BlankAlignment {
-  const { first, last } = stretchOf(time, from, to);
-  const interval = (time[last] - time[first]) / (last - first);
-  const points = inBlocks(
-    time,
-    signal,
-    weights,
-    [first, last],
-    Math.max(1, Math.round(sigma / (2 * interval))),
-  );
-  const fit = (shift: number, gains: readonly [number, number]) =>
-    fitGain(points.y, laid(points.time, shift), points.w, gains, shift);
-  const still = fit(0, [1, 1]);
-  const gains = [1 - maximumGain, 1 + maximumGain] as const;
-  const moved = bestShift((shift) => fit(shift, gains), maximumShift, interval);
-  return moved.rms < (1 - WORTH_MOVING) * still.rms ? moved : still;
-}
-
-/** Weighted means over blocks of half a σ: the course of a programme has nothing finer. */
-function inBlocks(
-  time: Float64Array,
-  signal: Float64Array,
-  weights: Float64Array,
-  [first, last]: readonly [number, number],
-  size: number,
-) {
-  const count = Math.ceil((last - first + 1) / size);
-  const [y, w, t] = [0, 1, 2].map(() => new Float64Array(count));
-  for (let k = 0; k < count; k++) {
-    const end = Math.min(first + (k + 1) * size, last + 1);
-    for (let i = first + k * size; i < end; i++) {
-      // A floor keeps the mean of a block without weight defined; the block then counts for nothing.
-      const weight = weights[i] + 1e-12;
-      w[k] += weight;
-      y[k] += weight * signal[i];
-      t[k] += weight * time[i];
-    }
-    y[k] /= w[k];
-    t[k] /= w[k];
-  }
-  return { y, w, time: t };
 }
 
 function take(record: Chromatogram, blank: Float64Array, { gain, offset }: BlankAlignment): Chromatogram {
@@ -229,12 +140,13 @@ interface Aligned {
   readonly laid: Float64Array;
   readonly alignment: BlankAlignment;
   readonly blankPeaks: readonly number[];
+  readonly bounds: AlignmentBounds;
 }
 
 function judge(
   original: Chromatogram,
   blanks: readonly Chromatogram[],
-  { laid, alignment, blankPeaks }: Aligned,
+  { laid, alignment, blankPeaks, bounds }: Aligned,
   weights: Float64Array,
 ): BlankSubtraction {
   const { shift, gain, offset } = alignment;
@@ -245,10 +157,7 @@ function judge(
   const verdict = accepted
     ? `it lowers the spread between the peaks from ${shown(rmsBefore)} to ${shown(rms)}`
     : `it would not lower the spread between the peaks (${shown(rmsBefore)} before, ${shown(rms)} after)`;
-  const mind =
-    blankPeaks.length === 0
-      ? ""
-      : `; the blank itself stands out of its baseline at ${blankPeaks.map((t) => t.toFixed(2)).join(", ")} min (a sharp bend of the programme or a peak: an ion found there is to be reported as a blank, not subtracted)`;
+  const mind = atBound(alignment, bounds) + ownPeaks(blankPeaks);
   return {
     kind: "blank-subtraction",
     chromatogram: accepted ? take(original, laid, alignment) : original,
@@ -271,23 +180,19 @@ function judge(
   } as BlankSubtraction;
 }
 
-/** Apexes of what stands out of the blank's own baseline, min. */
-function peaksOf(blank: Chromatogram, course: Float64Array, sigma: number): readonly number[] {
-  const { id, time, signalUnit } = blank;
-  const { first, last } = stretchOf(time);
-  if (last - first < 20) return [];
-  const own = makeChromatogram({ id, time, signal: course, signalUnit });
-  const { values } = estimateBaseline(own, { peakWidth: sigma });
-  const above = course.map((value, i) => (Number.isNaN(values[i]) ? 0 : value - values[i]));
-  const spread = robustStandardDeviation(above.filter((_, i) => !Number.isNaN(values[i])));
-  const reach = Math.max(1, Math.round((3 * sigma) / evenInterval(blank)));
-  const apexes: number[] = [];
-  for (let i = 1; i < above.length - 1; i++) {
-    if (above[i] <= BLANK_PEAK * spread || above[i] < above[i - 1] || above[i] < above[i + 1]) continue;
-    const last = apexes[apexes.length - 1];
-    if (last !== undefined && i - last < reach) {
-      if (above[i] > above[last]) apexes[apexes.length - 1] = i;
-    } else apexes.push(i);
-  }
-  return apexes.map((i) => time[i]);
+/** A search that stops at its bound has not found the best place: the blank may be of another programme. */
+function atBound({ shift, gain }: BlankAlignment, { maximumShift, maximumGain }: AlignmentBounds): string {
+  const near = (value: number, bound: number) => bound > 0 && Math.abs(value) > 0.999 * bound;
+  const stopped = [
+    ...(near(shift, maximumShift) ? [`the shift (${(60 * shift).toFixed(1)} s)`] : []),
+    ...(near(gain - 1, maximumGain) ? [`the gain (${gain.toFixed(3)})`] : []),
+  ];
+  if (stopped.length === 0) return "";
+  return `; ${stopped.join(" and ")} ${stopped.length > 1 ? "stand at their bounds" : "stands at its bound"}: see whether the blank ran the same programme`;
+}
+
+function ownPeaks(blankPeaks: readonly number[]): string {
+  if (blankPeaks.length === 0) return "";
+  const times = blankPeaks.map((t) => t.toFixed(2)).join(", ");
+  return `; the blank itself stands out of its baseline at ${times} min (a sharp bend of the programme or a peak: an ion found there is to be reported as a blank, not subtracted)`;
 }

@@ -4,6 +4,7 @@ import type { EvaluatedRun } from "../../toolkit/batch/quantify/evaluate-channel
 import { flagByChecks } from "../../toolkit/batch/quantify/flag-by-checks.js";
 import { DEFAULT_ACCEPTANCE, qualityChecks } from "../../toolkit/batch/quantify/quality-checks.js";
 import { injectionRepeatability } from "../../toolkit/batch/quantify/repeatability.js";
+import { traceScatter } from "../../toolkit/batch/quantify/trace-scatter.js";
 import type { CheckResult, Injection, SampleResult, SolutionIon } from "../../toolkit/batch/types.js";
 import { calibrate } from "../../toolkit/calibration/calibrate.js";
 import { chiSquaredQuantile } from "../../toolkit/numeric/distributions.js";
@@ -35,7 +36,7 @@ const checksOf = (runs: readonly EvaluatedRun[], solutions: readonly SolutionIon
     channel: channelOf([chloride], runs, solutions),
     curves: [unit],
     limits: [limits],
-    repeatability: { relative: 0.003, dof: 10, repeats: 7 },
+    repeatability: { relative: 0.003, dof: 10, repeats: 7, traces: [] },
     accept: DEFAULT_ACCEPTANCE,
   });
 
@@ -265,7 +266,11 @@ describe("injection repeatability", () => {
 
   it("falls back on the typical 0.3 % where nothing was injected twice", () => {
     const once = ["L1", "L2"].map((s) => run({ id: s, kind: "calibration", solution: s }, []));
-    expect(injectionRepeatability(channelOf(IONS, once))).toEqual({ relative: 0.003, dof: 3, repeats: 0 });
+    expect(injectionRepeatability(channelOf(IONS, once))).toMatchObject({
+      relative: 0.003,
+      dof: 3,
+      repeats: 0,
+    });
   });
 
   it("samples, duplicates and spikes do not count: their difference may be the water's", () => {
@@ -276,5 +281,33 @@ describe("injection repeatability", () => {
       );
       expect(injectionRepeatability(channelOf(IONS, runs)).repeats).toBe(0);
     }
+  });
+});
+
+describe("traces that vials bring along", () => {
+  const blanks = (seed: number, brought: number, noise: number, count: number) => {
+    const random = createRandom(seed);
+    const runs = Array.from({ length: count }, (_, i) => {
+      const area = 40 + brought * random.normal() + noise * random.normal();
+      return run({ id: `B${i}`, kind: "blank" }, [peak({ time: 5, area, uNoise: noise, ion: 0 })]);
+    });
+    return traceScatter(channelOf([chloride], runs), 0);
+  };
+
+  it.each([1, 2, 3])("are told by the scatter of the blanks beyond their noise (seed %i)", (seed) => {
+    const statistic = (39 * (blanks(seed, 3, 1, 40) ** 2 + 1)) / (3 ** 2 + 1);
+    expect(statistic).toBeGreaterThan(chiSquaredQuantile(0.005, 39));
+    expect(statistic).toBeLessThan(chiSquaredQuantile(0.995, 39));
+  });
+
+  it("are none where the blanks scatter as their noise says, but for one in a hundred", () => {
+    const invented = Array.from({ length: 1000 }, (_, i) => blanks(i + 1, 0, 1, 12)).filter((s) => s > 0);
+    // Binomial(1000, 0.01): more than 21 or none in fewer than one of a thousand.
+    expect(invented.length).toBeGreaterThan(0);
+    expect(invented.length).toBeLessThan(22);
+  });
+
+  it("are not told by fewer than five blanks", () => {
+    expect(blanks(1, 30, 1, 4)).toBe(0);
   });
 });

@@ -17,7 +17,7 @@ export interface IonCurve {
 }
 
 /** Area of a peak with its own uncertainties, signal × samples. */
-export type MeasuredArea = Pick<EvaluatedPeak, "area" | "uNoise" | "uIntegration">;
+export type MeasuredArea = Pick<EvaluatedPeak, "area" | "uNoise" | "uIntegration" | "ion">;
 
 /**
  * What a curve of two or three coefficients cannot follow between its levels, relative, even where the points show no
@@ -28,8 +28,8 @@ const UNSEEN_MISFIT = 0.001;
 const MISFIT_FROM = 1.5;
 
 /**
- * Peak area as a measured value, µS/cm·min: noise and integration are the reading's own, the injected amount is
- * shared by all ions of the injection.
+ * Peak area as a measured value, µS/cm·min: noise, integration and traces from vial and water are the reading's own, the
+ * injected amount is shared by all ions of the injection.
  */
 export function areaOf(
   run: EvaluatedRun,
@@ -41,9 +41,11 @@ export function areaOf(
   // Two folders may use the same ids: only the channel makes an injection one of its kind.
   const id = `${run.injection.id} (${run.channel})`;
   const area = peak.area * scale;
+  const traces = peak.ion === undefined ? 0 : repeatability.traces[peak.ion];
   return fromSources(area, "µS/cm·min", [
     { source: `noise under ${name} in ${id}`, contribution: peak.uNoise * scale },
     { source: `integration of ${name} in ${id}`, contribution: peak.uIntegration * scale },
+    ...(traces > 0 ? [{ source: `traces of ${name} in ${id}`, contribution: traces * scale }] : []),
     { source: `injection ${id}`, contribution: repeatability.relative * area, dof: repeatability.dof },
   ]);
 }

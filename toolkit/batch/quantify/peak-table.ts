@@ -169,7 +169,8 @@ function voidDip(
       at = i;
     }
   }
-  const peak = { area, uNoise: noise * Math.sqrt(last - first), uIntegration: 0.02 * Math.abs(area) };
+  const uNoise = noise * Math.sqrt(last - first);
+  const peak = { area, uNoise, uIntegration: 0.02 * Math.abs(area), ion: undefined };
   return {
     injection: run.injection.id,
     ion: "system-1",

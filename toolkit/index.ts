@@ -155,6 +155,7 @@ export { smoothSavitzkyGolay } from "./signal/savitzky-golay.js";
 export type * from "./signal/subtract-blank.js";
 export { subtractBlank } from "./signal/subtract-blank.js";
 export { weightedNoise } from "./signal/weighted-noise.js";
+export { glasshouseScenario } from "./simulation/glasshouse-scenario.js";
 export { roadSaltScenario } from "./simulation/road-salt-scenario.js";
 export type { Scenario } from "./simulation/scenario.js";
 export type * from "./simulation/simulate-batch.js";

@@ -60,6 +60,8 @@ export interface Instrument {
   /** Linear drift, µS/cm per min (standard deviation over the injections). */
   readonly drift: number;
   readonly noise: NoiseLevels;
+  /** Where the detector bends: it shows y/√(1 + (y/bend)²) of a conductivity y, µS/cm. @default never */
+  readonly detectorBend?: number;
   /** Smallest step of the digitised signal, µS/cm. */
   readonly leastBit: number;
   /** Relative standard deviation of the injected volume. */

@@ -6,13 +6,9 @@ import {
   CATION_SOLUTES,
 } from "./road-salt-instruments.js";
 import { roadSaltSamples } from "./road-salt-samples.js";
-import {
-  type CalibratedIon,
-  roadSaltSolutions,
-  roadSaltStocks,
-  roadSaltWorksheet,
-} from "./road-salt-worksheet.js";
+import { roadSaltSolutions, roadSaltWorksheet } from "./road-salt-worksheet.js";
 import type { Scenario, ScenarioChannel } from "./scenario.js";
+import { type CalibratedIon, stocksOfTwoMakers } from "./standard-stocks.js";
 
 /** What can be changed in the story. */
 export interface RoadSaltOptions {
@@ -109,7 +105,7 @@ function anionChannel(visits: number): ScenarioChannel {
     signalUnit: "µS/cm",
     startedAt: "2026-03-16T08:00:00",
     cycle: 26,
-    stocks: roadSaltStocks(ANIONS),
+    stocks: stocksOfTwoMakers(ANIONS),
     solutions: roadSaltSolutions(ANIONS, ANION_SPIKE),
     worksheet: roadSaltWorksheet(visits, { groundwater: 1, ditch: [10, 100] }),
     relativeUDilution: 0.004,
@@ -128,7 +124,7 @@ function cationChannel(visits: number): ScenarioChannel {
     signalUnit: "nS/cm",
     startedAt: "2026-03-16T08:10:00",
     cycle: 26,
-    stocks: roadSaltStocks(CATIONS),
+    stocks: stocksOfTwoMakers(CATIONS),
     solutions: roadSaltSolutions(CATIONS, CATION_SPIKE),
     worksheet: roadSaltWorksheet(visits, { groundwater: 2, ditch: [10, 100] }),
     relativeUDilution: 0.004,

@@ -1,29 +1,13 @@
 import { sampleName, visitDays } from "./road-salt-samples.js";
-import type { ScenarioInjection, ScenarioMethodIon, ScenarioSolution, ScenarioStock } from "./scenario.js";
-
-/** An ion of the method with its highest calibration level, mg/L. */
-export interface CalibratedIon extends ScenarioMethodIon {
-  readonly top: number;
-}
+import type { ScenarioInjection, ScenarioSolution } from "./scenario.js";
+import { type CalibratedIon, plain, stockName } from "./standard-stocks.js";
 
 /** Seven levels, each about 2.4 times the one below, as shares of the highest. */
 const LEVELS = [1, 2.5, 6, 15, 35, 85, 200].map((share) => share / 200);
 
-/** Standard uncertainties, relative: certificates, a solution made with good glassware, and one of the two lowest. */
-const U_STOCK = 0.002;
+/** Standard uncertainties, relative: a solution made with good glassware, and one of the two lowest. */
 const U_SOLUTION = 0.0035;
 const U_DILUTE_SOLUTION = 0.005;
-
-/** One certified stock for each ion, and a second one of another maker. */
-export function roadSaltStocks(ions: readonly CalibratedIon[]): readonly ScenarioStock[] {
-  return ["A", "B"].flatMap((maker) =>
-    ions.map(({ ion }) => ({ stock: stockName(ion, maker), ion, relativeU: U_STOCK })),
-  );
-}
-
-function stockName(ion: string, maker: string): string {
-  return `${ion} stock ${maker}`;
-}
 
 /** Calibration levels, checks from the same stocks, the second source, and what is added to the spiked rain. */
 export function roadSaltSolutions(
@@ -59,11 +43,6 @@ export function roadSaltSolutions(
       relativeU: U_DILUTE_SOLUTION,
     },
   ];
-}
-
-/** Without the binary dust of a product. */
-function plain(value: number): number {
-  return Number(value.toPrecision(10));
 }
 
 /** Dilutions of a channel: of the wells and the spring, and the two of the salty ditch. */

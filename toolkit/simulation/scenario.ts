@@ -51,6 +51,7 @@ export type InjectionKind =
   | "blank"
   | "second source"
   | "continuing check"
+  | "fortified blank"
   | "sample"
   | "duplicate"
   | "matrix spike";

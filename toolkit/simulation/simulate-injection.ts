@@ -100,13 +100,13 @@ function gridOf({ samplingRate, runTime }: Instrument): TimeGrid {
   return { step: 1 / samplingRate, length: Math.round(60 * runTime * samplingRate) };
 }
 
-/** The signal as the detector hands it over: with its noise, in whole steps of the digitiser. */
+/** The signal as the detector hands it over: bent, with its noise, in whole steps of the digitiser. */
 function record(
-  { noise, samplingRate, leastBit }: Instrument,
+  { noise, samplingRate, leastBit, detectorBend = Infinity }: Instrument,
   signal: Float64Array,
   stream: (stage: string) => Random,
 ): Float64Array {
-  const noisy = Float64Array.from(signal);
+  const noisy = signal.map((y) => y / Math.hypot(1, y / detectorBend));
   addNoise(noisy, 1 / samplingRate, noise, {
     white: stream("white"),
     pink: stream("pink"),

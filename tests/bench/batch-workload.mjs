@@ -1,6 +1,6 @@
 // (f) 60 injections to concentrations: the steps of peer/bench_batch.py, composed of pieces of the toolkit.
 import { fitPolynomial } from "../../toolkit/dist/numeric/fit-polynomial.js";
-import { fitEmgCluster } from "../../toolkit/dist/peaks/emg-cluster.js";
+import { fitEmgCluster } from "../../toolkit/dist/peaks/fitting/emg-cluster.js";
 import { arpls } from "../../toolkit/dist/signal/arpls.js";
 import { smoothSavitzkyGolay } from "../../toolkit/dist/signal/savitzky-golay.js";
 import { prominentPeaks } from "./prominent-peaks.mjs";

@@ -1,7 +1,7 @@
 // One workload in a process of its own, so that its first call is a cold one: node ours.mjs DATA WORKLOAD
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
-import { fitEmgCluster } from "../../toolkit/dist/peaks/emg-cluster.js";
+import { fitEmgCluster } from "../../toolkit/dist/peaks/fitting/emg-cluster.js";
 import { arpls } from "../../toolkit/dist/signal/arpls.js";
 import { smoothSavitzkyGolay } from "../../toolkit/dist/signal/savitzky-golay.js";
 import { measured, monteCarlo } from "../../toolkit/dist/uncertainty/measured.js";

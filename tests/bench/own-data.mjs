@@ -3,7 +3,7 @@
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { createRandom } from "../../toolkit/dist/numeric/random.js";
-import { emg } from "../../toolkit/dist/peaks/emg.js";
+import { emg } from "../../toolkit/dist/peaks/shape/emg.js";
 
 const DT = 1 / 300;
 const N = 6000;

@@ -2,6 +2,7 @@ import { registerAllViews } from "./show/register-views.js";
 
 registerAllViews();
 
+export type { CalibrationChange } from "./batch/quantify/method-changes.js";
 export { type AcceptanceLimits, DEFAULT_ACCEPTANCE } from "./batch/quantify/quality-checks.js";
 export { type QuantifyOptions, quantify } from "./batch/quantify/quantify.js";
 export { readChromatogram } from "./batch/reading/chromatogram.js";

@@ -1,5 +1,6 @@
 import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
+import type { MODELS, WEIGHTINGS } from "./model-names.js";
 
 export type Channel = "anion" | "cation";
 
@@ -16,8 +17,8 @@ export type InjectionKind =
   | "matrix spike"
   | "matrix spike duplicate";
 
-export type ModelName = "linear" | "through-zero" | "quadratic" | "weak";
-export type WeightingName = "none" | "1/x" | "1/x^2";
+export type ModelName = (typeof MODELS)[number];
+export type WeightingName = (typeof WEIGHTINGS)[number];
 
 /** One ion of the method, as batch.json gives it. */
 export interface MethodIon {
@@ -29,6 +30,8 @@ export interface MethodIon {
   readonly window: number;
   readonly model: ModelName;
   readonly weighting: WeightingName;
+  /** Lowest and highest level that count, mg/L as injected; others are shown as left out. @default all levels */
+  readonly range?: readonly [low: number, high: number];
 }
 
 export interface Method {

@@ -26,6 +26,7 @@ export type MeasuredArea = Pick<EvaluatedPeak, "area" | "uNoise" | "uIntegration
 const UNSEEN_MISFIT = 0.001;
 /** χ² beyond its expectation by this factor means that the model does not follow the points. */
 const MISFIT_FROM = 1.5;
+const ROUNDING = 1e-9;
 
 /**
  * Peak area as a measured value, µS/cm·min: noise, integration and traces from vial and water are the reading's own, the
@@ -126,6 +127,7 @@ function standardReadings(
     if (row.concentration === 0) {
       if (weighted) rejected = "a zero level carries no weight under this weighting";
     } else if (peak.raw === undefined) rejected = "no peak found";
+    else rejected = outsideRange(concentration, channel.ions[j].range);
     return [
       {
         injection: id,
@@ -154,6 +156,14 @@ function standardReadings(
       },
     ];
   });
+}
+
+/** Why a level does not count; a rounding of the dilution does not put one out. */
+function outsideRange(concentration: number, range: MethodIon["range"]): string | undefined {
+  if (range === undefined) return undefined;
+  const [low, high] = range;
+  const within = concentration >= low * (1 - ROUNDING) && concentration <= high * (1 + ROUNDING);
+  return within ? undefined : `outside the range of the method, ${low} to ${high} mg/L`;
 }
 
 /** A standard's error as named sources: the certified stock's, shared with all its solutions on both channels, and its own. */

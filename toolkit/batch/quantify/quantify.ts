@@ -7,6 +7,7 @@ import { confirmedBySpike } from "./confirm-by-spike.js";
 import { type EvaluatedChannel, evaluateChannel } from "./evaluate-channel.js";
 import { flagByChecks } from "./flag-by-checks.js";
 import { type IonLimits, ionLimits } from "./ion-limits.js";
+import { type CalibrationChange, withChanges } from "./method-changes.js";
 import { groupUnknowns } from "./name-unknowns.js";
 import { peakTables } from "./peak-table.js";
 import { type AcceptanceLimits, DEFAULT_ACCEPTANCE, qualityChecks } from "./quality-checks.js";
@@ -20,6 +21,8 @@ export interface QuantifyOptions {
   readonly onProgress?: (done: number, of: number, what: string) => void;
   /** Acceptance limits of the quality plan, where they differ from the defaults. */
   readonly accept?: Partial<AcceptanceLimits>;
+  /** Model, weighting or range of single ions, where this evaluation departs from batch.json, by ion. */
+  readonly calibration?: Readonly<Record<string, CalibrationChange>>;
 }
 
 /** Everything one channel yields before the channels meet. */
@@ -40,15 +43,17 @@ interface ChannelOutcome {
  * a source stay correlated through to the balance.
  *
  * @param batches one channel, or the two channels of one investigation
- * @throws IonbookError `no-batch`, `not-a-batch`, `unknown-option`, `no-calibration`, `same-channel`, `not-conductivity` and what the rooms below throw
+ * @throws IonbookError `no-batch`, `not-a-batch`, `unknown-option`, `no-calibration`, `same-channel`,
+ *   `not-conductivity`; for `calibration` `not-calibrated`, `unknown-ion` and `bad-option`; and what the rooms below throw
  */
 export async function quantify(
   batches: Batch | readonly Batch[],
   options: QuantifyOptions = {},
 ): Promise<Results> {
-  requireKnownOptions(options, { onProgress: true, accept: true }, "quantify");
-  const list = batchList(batches);
-  refuseUnfit(list);
+  requireKnownOptions(options, { onProgress: true, accept: true, calibration: true }, "quantify");
+  const given = batchList(batches);
+  refuseUnfit(given);
+  const list = withChanges(given, options.calibration ?? {});
   const accept = { ...DEFAULT_ACCEPTANCE, ...options.accept };
   const total = list.reduce((sum, b) => sum + b.injections.length, 0);
   const outcomes: ChannelOutcome[] = [];

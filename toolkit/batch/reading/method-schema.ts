@@ -1,4 +1,5 @@
 import * as v from "valibot";
+import { MODELS, WEIGHTINGS } from "../model-names.js";
 
 const text = (what: string) => v.pipe(v.string(`${what} must be text in quotes`), v.trim());
 const filled = (what: string) => v.pipe(text(what), v.minLength(1, `${what} must not be blank`));
@@ -11,8 +12,12 @@ const positive = (what: string) =>
   );
 const notNegative = (what: string) => v.pipe(number(what), v.minValue(0, `${what} must not be negative`));
 
-export const MODELS = ["linear", "through-zero", "quadratic", "weak"] as const;
-export const WEIGHTINGS = ["none", "1/x", "1/x^2"] as const;
+const RANGE = "range must be [lowest level, highest level] in mg/L, the lower one first";
+const RangeShape = v.pipe(
+  v.array(notNegative("a level of the range (mg/L)"), RANGE),
+  v.check((range) => range.length === 2 && range[0] < range[1], RANGE),
+  v.transform(([low, high]) => [low, high] as const),
+);
 
 const MethodIonShape = v.looseObject(
   {
@@ -21,6 +26,7 @@ const MethodIonShape = v.looseObject(
     window: positive("window (half-width, min)"),
     model: v.optional(v.picklist(MODELS, `model must be ${MODELS.join(", ")}`), "linear"),
     weighting: v.optional(v.picklist(WEIGHTINGS, `weighting must be ${WEIGHTINGS.join(", ")}`), "1/x^2"),
+    range: v.optional(RangeShape),
   },
   'must be an object such as { "ion": "chloride", "retentionTime": 5.1, "window": 0.25 }',
 );

@@ -25,7 +25,7 @@ const KNOWN = {
     "remark",
     "notMeasured",
   ],
-  ion: ["ion", "retentionTime", "window", "model", "weighting"],
+  ion: ["ion", "retentionTime", "window", "model", "weighting", "range"],
   eluent: ["kind", "program"],
 } as const;
 
@@ -166,8 +166,15 @@ function methodOf(
   const from = file.from ?? file.holdUpTime + AFTER_HOLD_UP;
   const ions = file.ions.map((entry, i): MethodIon => {
     const found = ionOfChannel(entry.ion, file.channel, `ions.${i}.ion`, lines, faults);
-    const { retentionTime, window, model, weighting } = entry;
-    return { ion: found?.name ?? entry.ion, retentionTime, window, model, weighting };
+    const { retentionTime, window, model, weighting, range } = entry;
+    return {
+      ion: found?.name ?? entry.ion,
+      retentionTime,
+      window,
+      model,
+      weighting,
+      ...(range === undefined ? {} : { range }),
+    };
   });
   const notMeasured = file.notMeasured.map(
     (name, i) => resolveIon(name, `notMeasured.${i}`, lines, faults)?.name ?? name,

@@ -12,7 +12,7 @@ import { type CalibratedIon, stocksOfTwoMakers } from "./standard-stocks.js";
 
 /** What can be changed in the story. */
 export interface GlasshouseOptions {
-  /** Conductivity at which the detectors show 1/√2 of what is there, µS/cm; they bend earlier with less. @default 9000 */
+  /** Conductivity at which the detectors show 1/√2 of what is there, µS/cm; they bend earlier with less. @default 4000 */
   readonly detectorBend?: number;
 }
 
@@ -43,7 +43,7 @@ const REMARK =
  * @throws IonbookError "bad-bend" for a bend below 300 µS/cm
  */
 export function glasshouseScenario(options: GlasshouseOptions = {}): Scenario {
-  const { detectorBend = 9000 } = options;
+  const { detectorBend = 4000 } = options;
   if (!(detectorBend >= LEAST_BEND)) {
     throw new IonbookError(
       "bad-bend",

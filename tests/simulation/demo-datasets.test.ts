@@ -2,12 +2,15 @@ import { readdirSync, readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, it } from "vitest";
+import { glasshouseScenario } from "../../toolkit/simulation/glasshouse-scenario.js";
 import { roadSaltScenario } from "../../toolkit/simulation/road-salt-scenario.js";
 import { type SimulatedBatch, simulateBatch } from "../../toolkit/simulation/simulate-batch.js";
 import { SIMULATION_VERSION } from "../../toolkit/simulation/truth.js";
 
-const folder = fileURLToPath(new URL("../../datasets/road-salt-in-wells", import.meta.url));
-const stored = (path: string): string => readFileSync(join(folder, path), "utf8");
+const STORIES = [
+  { name: "road-salt-in-wells", scenario: roadSaltScenario },
+  { name: "glasshouse-drain", scenario: glasshouseScenario },
+];
 
 /** Values of the second column of a signal file. */
 function readings(text: string): readonly number[] {
@@ -27,12 +30,14 @@ function bytesBelow(path: string): number {
   );
 }
 
-let batch: SimulatedBatch;
-beforeAll(() => {
-  batch = simulateBatch(roadSaltScenario(), { seed: 1 });
-}, 60_000);
+describe.each(STORIES)("the demo data of $name", ({ name, scenario }) => {
+  const folder = fileURLToPath(new URL(`../../datasets/${name}`, import.meta.url));
+  const stored = (path: string): string => readFileSync(join(folder, path), "utf8");
+  let batch: SimulatedBatch;
+  beforeAll(() => {
+    batch = simulateBatch(scenario(), { seed: 1 });
+  }, 60_000);
 
-describe("the demo data of road salt in wells", () => {
   it("are what seed 1 gives: tables to the letter, signals within one step of the digitiser", () => {
     for (const { folder: channel, files } of batch.channels) {
       expect(readdirSync(join(folder, channel, "signals"))).toHaveLength(files.size - 4);

@@ -1,4 +1,5 @@
 import { IonbookError } from "../errors.js";
+import { windowWeights } from "./savitzky-golay-weights.js";
 
 export interface SavitzkyGolayOptions {
   /** Samples in the window, odd. @default 21 */
@@ -27,18 +28,14 @@ export interface SavitzkyGolayOptions {
 export function smoothSavitzkyGolay(signal: Float64Array, options: SavitzkyGolayOptions = {}): Float64Array {
   const { window = 21, degree = 3, derivative = 0, interval = 1 } = options;
   check(signal, window, degree, derivative, interval);
-  const n = signal.length;
   const half = (window - 1) >> 1;
-  const out = new Float64Array(n);
-  const weights = weightsAt(0, half, degree, derivative, interval);
-  if (derivative % 2 === 0) evenPairs(out, signal, weights, half);
-  else oddPairs(out, signal, weights, half);
-  for (let k = 1; k <= half; k++) {
-    const left = weightsAt(-k, half, degree, derivative, interval);
-    const right = weightsAt(k, half, degree, derivative, interval);
-    out[half - k] = dot(left, signal, 0);
-    out[n - 1 - half + k] = dot(right, signal, n - window);
-  }
+  const { rows } = windowWeights(half, degree, derivative);
+  const scale = 1 / interval ** derivative;
+  const out = new Float64Array(signal.length);
+  const weights = rows.slice(0, window).map((weight) => scale * weight);
+  const side = derivative % 2 === 0 ? 1 : -1;
+  inside(out, signal, weights, half, side);
+  ends(out, signal, rows, half, scale, side * scale);
   return out;
 }
 
@@ -66,88 +63,85 @@ function check(signal: Float64Array, window: number, degree: number, derivative:
   }
 }
 
-/** Weights that give the derivative of the window's polynomial at sample `at` from its middle. */
-function weightsAt(
-  at: number,
+/** The first and the last half window, read off the polynomials of the first and last window. */
+function ends(
+  out: Float64Array,
+  y: Float64Array,
+  rows: Float64Array,
   half: number,
-  degree: number,
-  derivative: number,
-  interval: number,
-): Float64Array {
-  const weights = new Float64Array(2 * half + 1);
-  // Monic orthogonal polynomials on −1 … 1 by their recursion, here at every sample and, with derivatives, at `at`.
-  let before = new Float64Array(weights.length);
-  let own = new Float64Array(weights.length).fill(1);
-  let beforeAt = new Float64Array(derivative + 1);
-  let ownAt = Float64Array.from(beforeAt, (_, d) => (d === 0 ? 1 : 0));
-  let normBefore = 1;
-  const scale = (half * interval) ** derivative;
-  for (let m = 0; m <= degree; m++) {
-    const norm = own.reduce((sum, p) => sum + p * p, 0);
-    for (let i = 0; i < weights.length; i++) weights[i] += (own[i] * ownAt[derivative]) / norm / scale;
-    const b = m === 0 ? 0 : norm / normBefore;
-    const [p, q, pAt, qAt] = [own, before, ownAt, beforeAt];
-    own = p.map((value, i) => ((i - half) / half) * value - b * q[i]);
-    ownAt = pAt.map((value, d) => (at / half) * value + (d > 0 ? d * pAt[d - 1] : 0) - b * qAt[d]);
-    [before, beforeAt, normBefore] = [p, pAt, norm];
-  }
-  return weights;
-}
-
-function dot(weights: Float64Array, y: Float64Array, from: number): number {
-  let sum = 0;
-  for (let k = 0; k < weights.length; k++) sum += weights[k] * y[from + k];
-  return sum;
-}
-
-/** Samples worked on together: their sums do not wait for each other, and a weight is read once for all of them. */
-const TOGETHER = 4;
-
-/** Weights alike on both sides: samples at equal distance are added first. */
-function evenPairs(out: Float64Array, y: Float64Array, weights: Float64Array, half: number): void {
-  const last = y.length - half;
-  let i = half;
-  for (; i + TOGETHER <= last; i += TOGETHER) {
-    const middle = weights[half];
-    let a = 0;
-    let b = 0;
-    let c = 0;
-    let d = 0;
-    for (let k = 1; k <= half; k++) {
-      const w = weights[half + k];
-      a += w * (y[i + k] + y[i - k]);
-      b += w * (y[i + 1 + k] + y[i + 1 - k]);
-      c += w * (y[i + 2 + k] + y[i + 2 - k]);
-      d += w * (y[i + 3 + k] + y[i + 3 - k]);
+  scale: number,
+  mirrored: number,
+): void {
+  const last = y.length - 1;
+  const window = 2 * half + 1;
+  for (let k = 1; k <= half; k++) {
+    let behind = 0;
+    let before = 0;
+    for (let i = 0, at = k * window; i < window; i++, at++) {
+      behind += rows[at] * y[last - 2 * half + i];
+      before += rows[at] * y[2 * half - i];
     }
-    out[i] = a + middle * y[i];
-    out[i + 1] = b + middle * y[i + 1];
-    out[i + 2] = c + middle * y[i + 2];
-    out[i + 3] = d + middle * y[i + 3];
+    out[last - half + k] = scale * behind;
+    out[half - k] = mirrored * before;
   }
-  for (; i < last; i++) out[i] = dot(weights, y, i - half);
 }
 
-/** Weights of opposite sign on both sides: samples at equal distance are subtracted first. */
-function oddPairs(out: Float64Array, y: Float64Array, weights: Float64Array, half: number): void {
+/**
+ * The samples with a whole window about them, `side` 1 for weights alike on both sides, −1 for weights of opposite sign:
+ * samples at equal distance are added first. Four samples and two distances at a time: of the readings that four
+ * neighbours need at the next distance, all but one on each side are at hand already.
+ */
+function inside(out: Float64Array, y: Float64Array, weights: Float64Array, half: number, side: number): void {
   const last = y.length - half;
+  const paired = half - (half % 2);
+  const middle = weights[half];
   let i = half;
-  for (; i + TOGETHER <= last; i += TOGETHER) {
-    let a = 0;
-    let b = 0;
-    let c = 0;
-    let d = 0;
-    for (let k = 1; k <= half; k++) {
-      const w = weights[half + k];
-      a += w * (y[i + k] - y[i - k]);
-      b += w * (y[i + 1 + k] - y[i + 1 - k]);
-      c += w * (y[i + 2 + k] - y[i + 2 - k]);
-      d += w * (y[i + 3 + k] - y[i + 3 - k]);
+  for (; i + 4 <= last; i += 4) {
+    const r0 = y[i];
+    let r1 = y[i + 1];
+    let r2 = y[i + 2];
+    let r3 = y[i + 3];
+    let l0 = side * r0;
+    let l1 = side * r1;
+    let l2 = side * r2;
+    let a = middle * r0;
+    let b = middle * r1;
+    let c = middle * r2;
+    let d = middle * r3;
+    let k = 1;
+    for (; k <= paired; k += 2) {
+      const near = weights[half + k];
+      const far = weights[half + k + 1];
+      const r4 = y[i + k + 3];
+      const r5 = y[i + k + 4];
+      const before1 = side * y[i - k];
+      const before2 = side * y[i - k - 1];
+      a += near * (r1 + before1) + far * (r2 + before2);
+      b += near * (r2 + l0) + far * (r3 + before1);
+      c += near * (r3 + l1) + far * (r4 + l0);
+      d += near * (r4 + l2) + far * (r5 + l1);
+      r1 = r3;
+      r2 = r4;
+      r3 = r5;
+      l2 = l0;
+      l1 = before1;
+      l0 = before2;
+    }
+    if (k === half) {
+      const weight = weights[half + k];
+      a += weight * (r1 + side * y[i - k]);
+      b += weight * (r2 + l0);
+      c += weight * (r3 + l1);
+      d += weight * (y[i + k + 3] + l2);
     }
     out[i] = a;
     out[i + 1] = b;
     out[i + 2] = c;
     out[i + 3] = d;
   }
-  for (; i < last; i++) out[i] = dot(weights, y, i - half);
+  for (; i < last; i++) {
+    let sum = middle * y[i];
+    for (let k = 1; k <= half; k++) sum += weights[half + k] * (y[i + k] + side * y[i - k]);
+    out[i] = sum;
+  }
 }

@@ -1,0 +1,168 @@
+import { calibrate } from "../calibration/calibrate.js";
+import type { Calibration, StandardReading } from "../calibration/types.js";
+import { isIonbookError } from "../errors.js";
+import { type CalibrationLimits, calibrationLimits, type LimitStandard } from "./calibration-limits.js";
+import type { LadderContext } from "./ladder-data.js";
+import type { LadderLimit, LimitRole, LimitRung } from "./ladder-types.js";
+import { type Definition, type Found, rungOf, spreadLimit } from "./rung-draft.js";
+import { spreadFactors } from "./spread.js";
+
+/** Standards over more than this ratio scatter too unequally for one unweighted line (common practice, no source). */
+const WIDE = 100;
+
+/** Residuals below this part of the largest response are rounding. */
+const ROUNDING = 1e-12;
+
+const INSTRUMENT = "sees the instrument, not the procedure";
+const NEEDS =
+  "standards from near zero (lowest within five detection limits) on a straight line that rises beyond doubt";
+
+/** Every definition that rests on a straight line near zero. */
+export function rungsFromCalibration(context: LadderContext): readonly LimitRung[] {
+  const { unit, calibration } = context;
+  const line = lineOf(calibration);
+  const rung = (
+    id: Definition["id"],
+    name: string,
+    standard: string,
+    formula: string,
+    found: (line: Calibration) => Found | string,
+  ): LimitRung => {
+    const definition: Definition = {
+      id,
+      name,
+      standard,
+      formula,
+      from: "calibration",
+      needs: NEEDS,
+      remark: INSTRUMENT,
+    };
+    return rungOf(definition, unit, typeof line === "string" ? line : withWidth(found(line), calibration));
+  };
+  const band = (standard: LimitStandard) => () => byBand(context, standard);
+  const ich = (sigma: (line: Calibration) => number) => (straight: Calibration) =>
+    bySigma(straight, sigma(straight), unit, context);
+  const ICH = "ICH Q2(R2)";
+  return [
+    rung(
+      "ich-residual",
+      "ICH, σ of the residuals",
+      ICH,
+      "3.3σ/b, 10σ/b; σ = s_y",
+      ich((l) => l.residualStandardDeviation),
+    ),
+    rung(
+      "ich-intercept",
+      "ICH, σ of the intercept",
+      ICH,
+      "3.3σ/b, 10σ/b; σ = s(b₀)",
+      ich((l) => l.classical.standardErrors[0]),
+    ),
+    rung(
+      "iso-11843-2",
+      "ISO 11843-2",
+      "ISO 11843-2:2000",
+      "t(1 − α, ν)·(s/b)·√(1/m + 1/n + x̄²/S_xx); x_D = δ·…",
+      band("ISO 11843-2"),
+    ),
+    rung(
+      "hubaux-vos",
+      "calibration band",
+      "Hubaux and Vos, Anal. Chem. 42 (1970) 849",
+      "lower prediction band at x_D meets y_C",
+      band("Hubaux-Vos"),
+    ),
+    rung(
+      "din-32645",
+      "DIN 32645, with its relative-uncertainty limit",
+      "DIN 32645:2008",
+      "x_C as ISO; x_D by 2t; x_Q = 3·t(1 − α/2, ν)·(s/b)·√(1/m + 1/n + (x_Q − x̄)²/S_xx)",
+      band("DIN 32645"),
+    ),
+  ];
+}
+
+/** The unweighted line, or why there is none. */
+function lineOf(points: readonly StandardReading[]): Calibration | string {
+  if (points.length === 0) return "no standards were given";
+  const line = attempt(() => calibrate(points));
+  if (typeof line === "string") return line;
+  const largest = Math.max(...points.map(({ response }) => Math.abs(response)));
+  if (line.residualStandardDeviation > ROUNDING * largest) return line;
+  return "the standards lie on the line to the last digit: there is no scatter to take";
+}
+
+/** A result, or the message of a fault in the data that leaves the rung empty. */
+function attempt<T>(call: () => T): T | string {
+  try {
+    return call();
+  } catch (error) {
+    const missing = [
+      "too-few-points",
+      "too-few-levels",
+      "falling-line",
+      "no-finite-limit",
+      "dependent-columns",
+    ];
+    if (isIonbookError(error) && missing.includes(error.code)) return error.message;
+    throw error;
+  }
+}
+
+function withWidth(found: Found | string, points: readonly StandardReading[]): Found | string {
+  if (typeof found === "string") return found;
+  const levels = points.map(({ concentration }) => concentration).filter((x) => x > 0);
+  const ratio = Math.max(...levels) / Math.min(...levels);
+  if (!(ratio > WIDE)) return found;
+  const doubt = `the standards span ${ratio.toPrecision(2)}-fold: scatter that grows with content makes the limit too large; take those near zero`;
+  return { ...found, doubts: [...(found.doubts ?? []), doubt] };
+}
+
+function bySigma(line: Calibration, sigma: number, unit: string, context: LadderContext): Found {
+  const perSlope = sigma / line.coefficients[1];
+  const doubts = attempt(() => calibrationLimits(context.calibration, { standard: "DIN 32645" }).doubts);
+  return {
+    limits: [
+      spreadLimit("detection limit", unit, 3.3 * perSlope, line.dof),
+      spreadLimit("quantification limit", unit, 10 * perSlope, line.dof),
+    ],
+    doubts: typeof doubts === "string" ? [doubts] : doubts,
+    dof: line.dof,
+  };
+}
+
+function byBand(context: LadderContext, standard: LimitStandard): Found | string {
+  const { alpha, beta, replicates, calibration, unit } = context;
+  const at = (points: readonly StandardReading[]) =>
+    attempt(() => calibrationLimits(points, { standard, alpha, beta, replicates }));
+  const found = at(calibration);
+  if (typeof found === "string") return found;
+  const { low, high } = spreadFactors(found.dof);
+  const [least, most] = [low, high].map((factor) => at(scattered(calibration, factor)));
+  const limit = (role: LimitRole, of: (limits: CalibrationLimits) => number | undefined): LadderLimit[] => {
+    const value = of(found);
+    if (value === undefined) return [];
+    const ends = [least, most].map((end) => (typeof end === "string" ? undefined : of(end)));
+    const interval =
+      ends[0] === undefined ? undefined : { low: ends[0], high: ends[1] ?? Infinity, level: 0.95 };
+    return [{ role, value, unit, interval }];
+  };
+  return {
+    limits: [
+      ...limit("critical value", (l) => l.criticalValue),
+      ...limit("detection limit", (l) => l.detectionLimit),
+      ...limit("quantification limit", (l) => l.quantificationLimit),
+    ],
+    doubts: found.doubts,
+    dof: found.dof,
+  };
+}
+
+/** The same standards with their distances from the line `factor` times as large: the line stays, its scatter scales. */
+function scattered(points: readonly StandardReading[], factor: number): readonly StandardReading[] {
+  const line = calibrate(points);
+  return points.map((point) => {
+    const fitted = line.respond(point.concentration);
+    return { ...point, response: fitted + factor * (point.response - fitted) };
+  });
+}

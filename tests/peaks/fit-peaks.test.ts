@@ -191,6 +191,16 @@ describe("curves and diagnostics", () => {
     expect(largestResidualShare).toBeCloseTo(Math.abs(largestResidual) / height, 3);
   });
 
+  it("where no peak keeps a height no share of a height is told, and the warning says that the peak is lost", () => {
+    const hole = record([{ area: -0.5, mu: 5, sigma: 0.08, tau: 0.04 }], 0.001);
+    const { peaks, diagnostics } = fitPeaks(hole, { peaks: [{ retentionTime: 5.02 }] });
+    expect(peaks[0].area.value).toBe(0);
+    expect(diagnostics.largestResidual).toBeLessThan(-0.1);
+    expect(diagnostics.largestResidualShare).toBeUndefined();
+    expect(diagnostics.warnings.join()).toMatch(/no area is left for peak 1/);
+    expect(diagnostics.warnings.join()).not.toMatch(/Infinity|NaN/);
+  });
+
   it("planned shapes hold where the record says little", () => {
     const small = record([{ area: 0.002, mu: 5, sigma: 0.08, tau: 0.04 }], 0.002);
     const peaks = [{ retentionTime: 5.03, sigma: 0.08, tau: 0.04 }];

@@ -8,8 +8,8 @@ export interface FitDiagnostics {
   readonly effectiveFraction: number;
   /** Signal's unit, with its sign. */
   readonly largestResidual: number;
-  /** Over the height of the peak it stands under. */
-  readonly largestResidualShare: number;
+  /** Over the height of the peak it stands under; undefined where no peak has any height left. */
+  readonly largestResidualShare?: number | undefined;
   readonly warnings: readonly string[];
 }
 
@@ -54,7 +54,7 @@ export function diagnoseFit(curves: FittedCurves): FitDiagnostics {
     if (Math.abs(residuals[i]) > Math.abs(residuals[largest])) largest = i;
   }
   const heights = components.map((component) => component.reduce((most, value) => Math.max(most, value), 0));
-  const share = Math.abs(residuals[largest]) / heightAt(components, heights, largest);
+  const height = heightAt(components, heights, largest);
   const durbinWatson = squares > 0 ? changes / squares : 2;
   const reducedChiSquared =
     blankStandardDeviation === undefined ? undefined : squares / dof / blankStandardDeviation ** 2;
@@ -63,7 +63,7 @@ export function diagnoseFit(curves: FittedCurves): FitDiagnostics {
     durbinWatson,
     effectiveFraction: effectiveFraction(residuals),
     largestResidual: residuals[largest],
-    largestResidualShare: share,
+    largestResidualShare: height > 0 ? Math.abs(residuals[largest]) / height : undefined,
     warnings: [
       ...misfitWarnings(curves, heights),
       ...curves.lost.map((k) => `no area is left for peak ${k}: start it nearer to its apex`),
@@ -84,19 +84,21 @@ export function diagnoseFit(curves: FittedCurves): FitDiagnostics {
   };
 }
 
-/** Height of the component that is largest at a sample. */
+/** Height of the component that is largest at a sample, of the highest where none is; 0 where no peak has any. */
 function heightAt(components: readonly Float64Array[], heights: readonly number[], i: number): number {
   let best = 0;
   components.forEach((component, k) => {
     if (component[i] > components[best][i]) best = k;
   });
-  return heights[best] > 0 ? heights[best] : Math.max(...heights, Number.MIN_VALUE);
+  return heights[best] > 0 ? heights[best] : Math.max(...heights, 0);
 }
 
 function misfitWarnings(
   { residuals, components, shape, narrowest }: FittedCurves,
   heights: readonly number[],
 ): readonly string[] {
+  // Without any height left nothing is described, well or badly: the lost peaks are what there is to say.
+  if (!heights.some((height) => height > 0)) return [];
   const width = Math.max(Math.round(narrowest / 2), 1);
   const noise = whiteFromDifferences(residuals) / Math.sqrt(width);
   let [worst, sum] = [0, 0];

@@ -26,7 +26,11 @@ export function diagnosticWords(fit: ShownFit): readonly string[] {
   const { durbinWatson, effectiveFraction, largestResidual, largestResidualShare, reducedChiSquared } =
     fit.diagnostics;
   const scatter = `The record scatters about the fit by ${quantity(significant(fit.residualStandardDeviation, 2), signalUnit)} (standard deviation, ${counted(fit.dof, "degree")} of freedom).`;
-  const most = `The largest residual is ${quantity(significant(largestResidual, 2), signalUnit)}, ${quantity(significant(100 * Math.abs(largestResidualShare), 2), "%")} of the height of the peak there.`;
+  const share =
+    largestResidualShare === undefined
+      ? "no peak of the fit has a height to compare it with"
+      : `${quantity(significant(100 * largestResidualShare, 2), "%")} of the height of the peak there`;
+  const most = `The largest residual is ${quantity(significant(largestResidual, 2), signalUnit)}, ${share}.`;
   const chi =
     reducedChiSquared === undefined
       ? []

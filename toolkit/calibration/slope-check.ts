@@ -37,6 +37,9 @@ export interface JudgedSlope {
   readonly gamma: number;
   /** γ over the median of the strong ions. */
   readonly ratio: number;
+  /** Standard uncertainty of the ratio. */
+  readonly u: number;
+  /** (ratio − 1)/u */
   readonly z: number;
   readonly strong: boolean;
   readonly passed: boolean;
@@ -173,6 +176,7 @@ function judgeSlope(
     ion: name,
     gamma,
     ratio,
+    u,
     z,
     strong,
     passed,

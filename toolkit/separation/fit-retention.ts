@@ -43,6 +43,8 @@ export interface RetentionFit {
   readonly dwellTime: MeasuredValue;
   /** For `predictRetention` and `predictSeparation`. */
   readonly times: Required<ColumnTimes>;
+  /** What was fitted, in the order of `residuals`. */
+  readonly runs: readonly ScoutingRun[];
   /** Relative, observed over calculated − 1, by run (from 0) and ion. */
   readonly residuals: readonly { readonly run: number; readonly ion: string; readonly relative: number }[];
   /** Σ(residual/u)²/dof; above 1 the standard errors are widened by its root. NaN without degrees of freedom. */
@@ -210,6 +212,7 @@ function describeFit(parts: FitParts): RetentionFit {
     holdUpTime: timeOf(0, times.holdUpTime, "hold-up time of the retention fit"),
     dwellTime: timeOf(1, times.dwellTime, "dwell time of the retention fit"),
     times,
+    runs,
     residuals: runs.flatMap(({ program, retentionTimes }, run) =>
       names.flatMap((name, at) =>
         retentionTimes[name] === undefined

@@ -1,3 +1,4 @@
+import type { FigureTrend } from "../batch/figure-trend.js";
 import type {
   Batch,
   EvaluatedTrace,
@@ -7,15 +8,32 @@ import type {
   SampleBalance,
   UnknownPeaks,
 } from "../batch/types.js";
+import type { LinearRange } from "../calibration/linear-range.js";
+import type { SlopeCheck } from "../calibration/slope-check.js";
 import type { Calibration } from "../calibration/types.js";
+import type { Decision } from "../compare/decision.js";
+import type { Difference } from "../compare/difference.js";
 import type { Series } from "../compare/series.js";
 import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
+import type { Ion } from "../ions/ion-table.js";
+import type { CalibrationLimits } from "../limits/calibration-limits.js";
+import type { CurrieLimits } from "../limits/currie-limits.js";
+import type { LimitsInForce } from "../limits/limits-in-force.js";
+import type { MethodDetectionLimit } from "../limits/method-detection-limit.js";
+import type { MinimumReportingLevel } from "../limits/minimum-reporting-level.js";
 import type { PeakFigures } from "../peaks/figures/peak-figures.js";
+import type { MajorProfile } from "../peaks/riders/major-profile.js";
+import type { RetentionFit } from "../separation/fit-retention.js";
+import type { HoldUpTime } from "../separation/hold-up-time.js";
+import type { Separation } from "../separation/separation.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { Noise } from "../signal/noise.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
+import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
+import type { SecondOrderResult } from "../uncertainty/second-order.js";
 import type { ChargeBalance } from "../water/charge-balance.js";
+import type { UnknownEquivalents } from "../water/unknown-equivalents.js";
 import type { ShownFit } from "./trace/read-fit.js";
 import type { ShownIntegration } from "./trace/read-integration.js";
 import type { ShownAutocovariance } from "./view/autocovariance-view.js";
@@ -92,5 +110,61 @@ export function registerAllViews(): void {
   );
   registerView<MeasuredValue>("measured-value", async (value) =>
     (await import("./view/measured-value-view.js")).measuredValueView(value),
+  );
+  registerView<FigureTrend>("figure-trend", async (value) =>
+    (await import("./view/trend-view.js")).trendView(value),
+  );
+  registerView<SlopeCheck>("slope-check", async (value) =>
+    (await import("./view/slope-check-view.js")).slopeCheckView(value),
+  );
+  registerView<LinearRange>("linear-range", async (value) =>
+    (await import("./view/linear-range-view.js")).linearRangeView(value),
+  );
+  registerView<RetentionFit>("retention-fit", async (value) =>
+    (await import("./view/retention-fit-view.js")).retentionFitView(value),
+  );
+  registerView<Separation>("separation", async (value) =>
+    (await import("./view/separation-view.js")).separationView(value),
+  );
+  registerView<HoldUpTime>("hold-up-time", async (value) =>
+    (await import("./view/hold-up-time-view.js")).holdUpTimeView(value),
+  );
+  registerView<MajorProfile>("major-profile", async (value) =>
+    (await import("./view/major-profile-view.js")).majorProfileView(value),
+  );
+  registerView<Decision>("decision", async (value) =>
+    (await import("./view/decision-view.js")).decisionView(value),
+  );
+  registerView<Difference>("difference", async (value) =>
+    (await import("./view/difference-view.js")).differenceView(value),
+  );
+  registerView<MonteCarloResult>("monte-carlo", async (value) =>
+    (await import("./view/monte-carlo-view.js")).monteCarloView(value),
+  );
+  registerView<SecondOrderResult>("second-order", async (value) =>
+    (await import("./view/monte-carlo-view.js")).secondOrderView(value),
+  );
+  registerView<UnknownEquivalents>("unknown-equivalents", async (value) =>
+    (await import("./view/unknown-equivalents-view.js")).unknownEquivalentsView(value),
+  );
+  registerView<Ion>("ion", async (value) => (await import("./view/ion-view.js")).ionView(value));
+  registerLimitViews();
+}
+
+function registerLimitViews(): void {
+  registerView<LimitsInForce>("limits-in-force", async (value) =>
+    (await import("./view/limits-view.js")).limitsInForceView(value),
+  );
+  registerView<CalibrationLimits>("calibration-limits", async (value) =>
+    (await import("./view/limits-view.js")).calibrationLimitsView(value),
+  );
+  registerView<CurrieLimits>("currie-limits", async (value) =>
+    (await import("./view/limits-view.js")).currieLimitsView(value),
+  );
+  registerView<MethodDetectionLimit>("method-detection-limit", async (value) =>
+    (await import("./view/limits-view.js")).methodDetectionLimitView(value),
+  );
+  registerView<MinimumReportingLevel>("minimum-reporting-level", async (value) =>
+    (await import("./view/limits-view.js")).minimumReportingLevelView(value),
   );
 }

@@ -33,8 +33,9 @@ export interface CellText {
 
 export function cellText(result: SampleResult): CellText {
   if (result.status === "not measured" || result.value === undefined) return { value: "", uncertainty: "" };
-  if (result.status === "not detected") {
-    const limit = result.detectionLimit;
+  const reporting = result.reported?.below === "reporting limit";
+  if (result.status === "not detected" || reporting) {
+    const limit = reporting ? result.reportingLimit : result.detectionLimit;
     return { value: limit === undefined ? "not detected" : `< ${limitText(limit)}`, uncertainty: "" };
   }
   const pair = roundedMeasured(result.value);

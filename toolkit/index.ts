@@ -14,12 +14,18 @@ export { peakFrame, resultFrame } from "./batch/writing/frame.js";
 export { resultTables } from "./batch/writing/result-tables.js";
 export { writeFolderAtomically } from "./batch/writing/write-folder.js";
 export { calibrate } from "./calibration/calibrate.js";
+export { dixonCritical } from "./calibration/dixon-distribution.js";
+export type * from "./calibration/errors-in-both.js";
+export { lineWithErrorsInBoth } from "./calibration/errors-in-both.js";
 export type * from "./calibration/fieller.js";
 export { fiellerInterval } from "./calibration/fieller.js";
 export type * from "./calibration/fit-tests.js";
 export { fitTests } from "./calibration/fit-tests.js";
+export type { JudgedTest } from "./calibration/judged-test.js";
 export type * from "./calibration/linear-range.js";
 export { validateLinearRange } from "./calibration/linear-range.js";
+export type * from "./calibration/outlier-tests.js";
+export { dixonTest, grubbsCritical, grubbsTest } from "./calibration/outlier-tests.js";
 export type * from "./calibration/slope-check.js";
 export { slopeAgainstTheory } from "./calibration/slope-check.js";
 export { type Slip, slipsOf } from "./calibration/slope-slips.js";
@@ -27,6 +33,8 @@ export { standardAddition } from "./calibration/standard-addition.js";
 export type { CalibrateOptions, Calibration, StandardReading } from "./calibration/types.js";
 export type * from "./calibration/variance-homogeneity.js";
 export { cochranCritical, cochranTest } from "./calibration/variance-homogeneity.js";
+export type * from "./calibration/variance-tests.js";
+export { leveneTest, varianceRatioTest } from "./calibration/variance-tests.js";
 export { compareSeries } from "./compare/compare-series.js";
 export type {
   ComparisonOptions,

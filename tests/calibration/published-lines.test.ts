@@ -117,6 +117,8 @@ describe("weighted curves", () => {
     const line = calibrate(absorbance.points, { weighting: weights });
     expectPublished(absorbance.of, {
       weights,
+      x_bar_w: absorbance.x.reduce((sum, x, i) => sum + weights[i] * x, 0) / weights.length,
+      y_bar_w: absorbance.y.reduce((sum, y, i) => sum + weights[i] * y, 0) / weights.length,
       slope: line.coefficients[1],
       intercept: line.coefficients[0],
       x0: absorbance.inputs.y0.map((y) => line.concentration(y).value),

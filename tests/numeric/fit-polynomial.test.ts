@@ -32,6 +32,26 @@ describe("certified polynomials", () => {
   );
 });
 
+describe("a textbook line that falls", () => {
+  const steam = publishedCase("t04_calibration.json", "draper_smith_steam");
+  test(`steam used against temperature [${originOf(steam)}]`, () => {
+    const { x, y } = steam.inputs as Record<string, number[]>;
+    const line = fitPolynomial(x, y, 1);
+    const own: Record<string, number> = {
+      slope: line.coefficients[1],
+      intercept: line.coefficients[0],
+      s2: line.residualStandardDeviation ** 2,
+      se_slope: line.standardErrors[1],
+      F: (line.coefficients[1] / line.standardErrors[1]) ** 2,
+      r2: line.rSquared,
+    };
+    for (const [key, value] of Object.entries(own)) {
+      const expected = steam.expected[key] as number;
+      expect(Math.abs(value - expected), key).toBeLessThanOrEqual(allowance(steam, key, expected));
+    }
+  });
+});
+
 describe("weights", () => {
   const known = publishedCase("t04_calibration.json", "iso28037_wls_equal");
   test(`known standard deviations give standard errors that the scatter does not touch [${originOf(known)}]`, () => {

@@ -16,6 +16,7 @@ const TOGETHER = [
   "separation",
   "signal",
   "simulation",
+  "standards",
   "uncertainty",
   "water",
 ];

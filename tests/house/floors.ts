@@ -7,7 +7,7 @@ export const FLOORS: readonly (readonly string[])[] = [
   ["errors.ts", "display.ts", "evidence.ts"],
   ["numeric", "ions"],
   ["uncertainty"],
-  ["signal", "water", "compare"],
+  ["signal", "water", "compare", "standards"],
   ["calibration", "peaks", "separation"],
   ["simulation", "limits"],
   ["batch"],

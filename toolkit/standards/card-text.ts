@@ -1,0 +1,104 @@
+import type { Unit } from "../ions/units.js";
+import { convert } from "../ions/units.js";
+import { ALWAYS, keeping } from "./cautions.js";
+import type { PreparedSolution, Solution } from "./dilution.js";
+import type { AcidMatrix, StockContent } from "./stock.js";
+import type { StandardsPreparation } from "./types.js";
+
+/** One step of the card. */
+export interface CardStep {
+  /** What comes of it. */
+  readonly makes: string;
+  readonly words: string;
+}
+
+type Shown = Pick<StandardsPreparation, "title" | "stocks" | "solutions" | "levels" | "ions" | "cautions">;
+
+/** The steps of the work in their order: weighed stocks, intermediates, levels. */
+export function cardSteps({ stocks, solutions }: Shown): readonly CardStep[] {
+  return [
+    ...stocks.flatMap((stock) => weighingStep(stock)),
+    ...solutions.map(({ name, solution }) => ({ makes: name, words: dilutionWords(solution) })),
+  ];
+}
+
+function weighingStep({ name, stock, salt }: StockContent): readonly CardStep[] {
+  if (!("mass" in stock) || salt === undefined) return [];
+  const solvent = salt.dissolving ?? "water";
+  const acid = stock.matrix ? `, ${acidWords(stock.matrix)}` : "";
+  const words = `${salt.formula}: ${salt.drying}. Weigh ${stock.mass} mg, dissolve in ${solvent}, rinse into the ${stock.flask.name}${acid}, let it come to 20 °C, fill to the mark, mix.`;
+  return [{ makes: name, words }];
+}
+
+function dilutionWords({ flask, aliquots, matrix }: Solution): string {
+  const parts = aliquots.map(({ from, pipette, volume = pipette.volume, times = 1 }) => {
+    const often = times > 1 ? `${times} × ` : "";
+    return `${often}${numberText(volume)} mL ${from} (${pipette.name})`;
+  });
+  const acid = matrix ? `, ${acidWords(matrix)}` : "";
+  return `Into the ${flask.name}: ${parts.join(", ")}${acid}; fill to the mark with water, mix.`;
+}
+
+function acidWords({ acid, molarity }: AcidMatrix): string {
+  return `${acid} to ${molarity} mol/L`;
+}
+
+/** How else a stock's content can be written: nitrate also as N. */
+const ALSO_AS: Readonly<Record<string, string>> = {
+  nitrate: "N",
+  nitrite: "N",
+  ammonium: "N",
+  phosphate: "P",
+  sulfate: "S",
+};
+
+/** "1000 mg/L nitrate, the same as 225.9 mg/L as N"; undefined where only one form is in use. */
+export function otherForm(ion: string, milligrams: number): string | undefined {
+  const element = ALSO_AS[ion];
+  if (element === undefined) return undefined;
+  const unit: Unit = `mg/L as ${element}`;
+  return `${numberText(convert(milligrams, "mg/L", unit, ion))} ${unit}`;
+}
+
+/** How long a solution keeps. */
+export function keepingOf(solution: PreparedSolution, ions: readonly string[]): string {
+  const contents = ions.flatMap((name) => solution.ions.get(name)?.value ?? []);
+  return keeping(solution.ions.keys(), Math.min(...contents));
+}
+
+/** The whole card as plain text. */
+export function preparationText(preparation: Shown): string {
+  const { title, stocks, solutions, ions, cautions } = preparation;
+  const steps = cardSteps(preparation).map(({ makes, words }, i) => `${i + 1}. ${makes}. ${words}`);
+  const stockLines = stocks.flatMap((stock) =>
+    [...stock.ions]
+      .filter(([name]) => ions.includes(name))
+      .map(([name, content]) => {
+        const form = otherForm(name, content.value);
+        return `  ${stock.name}: ${name} ${content}${form === undefined ? "" : `, that is ${form}`}`;
+      }),
+  );
+  const contentLines = solutions.flatMap((solution) => [
+    `  ${solution.name} (${keepingOf(solution, ions)})`,
+    ...ions.flatMap((name) => {
+      const content = solution.ions.get(name);
+      return content ? [`    ${name} ${content}, u ${numberText(content.u, 2)} mg/L`] : [];
+    }),
+  ]);
+  return [
+    title,
+    "Cautions",
+    `  ${ALWAYS}`,
+    ...cautions.map(({ about, text }) => `  ${about}: ${text}`),
+    "Stocks",
+    ...stockLines,
+    "Steps",
+    ...steps.map((step) => `  ${step}`),
+    ...(solutions.length > 0 ? ["Contents", ...contentLines] : []),
+    "Prepared by ____________  Date ________  Balance and pipettes ____________  Checked by ____________",
+  ].join("\n");
+}
+
+function numberText(value: number, digits = 4): string {
+  return String(Number(value.toPrecision(digits)));
+}

@@ -2,6 +2,7 @@ import { registerAllViews } from "./show/register-views.js";
 
 registerAllViews();
 
+export type { IonLimitOptions, LimitOptions } from "./batch/quantify/limit-options.js";
 export type { CalibrationChange } from "./batch/quantify/method-changes.js";
 export { type AcceptanceLimits, DEFAULT_ACCEPTANCE } from "./batch/quantify/quality-checks.js";
 export { type QuantifyOptions, quantify } from "./batch/quantify/quantify.js";
@@ -181,6 +182,15 @@ export type { Scenario } from "./simulation/scenario.js";
 export type * from "./simulation/simulate-batch.js";
 export { simulateBatch } from "./simulation/simulate-batch.js";
 export { writeBatch } from "./simulation/write-batch.js";
+export type { Aliquot, PreparedSolution, Solution } from "./standards/dilution.js";
+export type * from "./standards/glassware.js";
+export { pipette, pistonPipette, volumetricFlask } from "./standards/glassware.js";
+export type { PreparationOptions, StandardsRecipe } from "./standards/prepare-standards.js";
+export { prepareStandards } from "./standards/prepare-standards.js";
+export { allSalts, type OwnSalt, type Salt, salt } from "./standards/salts.js";
+export { SPARINGLY_SOLUBLE, type SparinglySoluble } from "./standards/solubility.js";
+export type { AcidMatrix, CertifiedContent, CertifiedStock, Stock, WeighedStock } from "./standards/stock.js";
+export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";
 export * from "./uncertainty/measured.js";
 export { activityCoefficient } from "./water/activity.js";
 export { BALANCE_CRITERIA } from "./water/balance-criteria.js";

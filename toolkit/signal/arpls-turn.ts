@@ -12,6 +12,8 @@ import {
 
 /** Arguments of the exponential beyond ± this count as this: a weight of 4e-18, or 1 exactly. */
 const REACH = 40;
+/** The weight at REACH and of all that lies further up. */
+const LEAST_WEIGHT = 1 / (1 + Math.exp(REACH));
 const PER_UNIT = 32;
 /** e^x at every thirty-second from −REACH to REACH. */
 const exponentials = Float64Array.from({ length: 2 * REACH * PER_UNIT + 1 }, (_, k) =>
@@ -24,7 +26,8 @@ const ROUNDING = 1.5 * 2 ** 52;
 
 /** 1/(1 + e^x) with x held within ±REACH; the table's step leaves |r| ≤ 1/64, so the series is good to 2e-14. */
 function weightOf(x: number): number {
-  const held = Math.min(Math.max(x, -REACH), REACH);
+  if (!(x < REACH)) return LEAST_WEIGHT;
+  const held = Math.max(x, -REACH);
   const k = held * PER_UNIT + ROUNDING - ROUNDING;
   const r = held - k * STEP;
   const r2 = r * r;
@@ -32,15 +35,16 @@ function weightOf(x: number): number {
   return 1 / (1 + exponentials[(k + REACH * PER_UNIT) | 0] * series);
 }
 
-/** The arrays of one arPLS run, all of the record's length: signal, residual, weights, and the elimination's rows. */
+/** The arrays of one arPLS run, all of the record's length: signal, weights, and the elimination's rows. */
 export interface ArplsMemory {
   readonly y: Float64Array;
-  /** y − z of the last turn. */
-  readonly r: Float64Array;
   readonly w: Float64Array;
   readonly u: Float64Array;
   readonly v: Float64Array;
-  readonly q: Float64Array;
+  /** y − z of the last turn. */
+  r: Float64Array;
+  /** Right sides of the elimination, which the next solution turns into its residuals. */
+  q: Float64Array;
   /** Count, sum and sum of squares of the residuals below zero. */
   readonly below: Float64Array;
   /** Σ (w − w′)² and Σ w² of the last turn's inner rows. */
@@ -52,8 +56,8 @@ export const FIRST_TURN = { scale: 1, threshold: REACH };
 
 const END_ROWS = 2;
 
-/** Turns every residual below zero into less than −1, so that each counts as one. */
-const LARGE = 1e300;
+/** Turns every residual below zero into a little less than nothing, which is −1 rounded down. */
+const SMALL = 2 ** -500;
 
 /**
  * New weights 1/(1 + exp(scale·(r − threshold))) and, in the same pass, the elimination of (W + λD′D) z = W y from
@@ -140,21 +144,28 @@ function turnInside(
   let moved = 0;
   let before = 0;
   for (let i = END_ROWS, j = y.length - 1 - END_ROWS; i < to; i++, j--) {
-    // weightOf, twice and written out: a call in here would cost as much as all the rest.
+    // weightOf, twice and written out: a call in here would cost as much as all the rest. Most readings of a crowded
+    // record stand in peaks, where nothing is left to work out; they lie together, so that the branch is foretold.
     let x = scale * (r[i] - threshold);
     let X = scale * (r[j] - threshold);
-    x = Math.min(Math.max(x, -REACH), REACH);
-    X = Math.min(Math.max(X, -REACH), REACH);
-    const k = x * PER_UNIT + ROUNDING - ROUNDING;
-    const K = X * PER_UNIT + ROUNDING - ROUNDING;
-    x -= k * STEP;
-    X -= K * STEP;
-    const xx = x * x;
-    const XX = X * X;
-    const series = 1 + x + xx * (0.5 + x * (1 / 6) + xx * (1 / 24 + x * (1 / 120)));
-    const SERIES = 1 + X + XX * (0.5 + X * (1 / 6) + XX * (1 / 24 + X * (1 / 120)));
-    const next = 1 / (1 + table[(k + REACH * PER_UNIT) | 0] * series);
-    const NEXT = 1 / (1 + table[(K + REACH * PER_UNIT) | 0] * SERIES);
+    let next = LEAST_WEIGHT;
+    let NEXT = LEAST_WEIGHT;
+    if (x < REACH) {
+      if (x < -REACH) x = -REACH;
+      const k = x * PER_UNIT + ROUNDING - ROUNDING;
+      x -= k * STEP;
+      const xx = x * x;
+      const series = 1 + x + xx * (0.5 + x * (1 / 6) + xx * (1 / 24 + x * (1 / 120)));
+      next = 1 / (1 + table[(k + REACH * PER_UNIT) | 0] * series);
+    }
+    if (X < REACH) {
+      if (X < -REACH) X = -REACH;
+      const K = X * PER_UNIT + ROUNDING - ROUNDING;
+      X -= K * STEP;
+      const XX = X * X;
+      const SERIES = 1 + X + XX * (0.5 + X * (1 / 6) + XX * (1 / 24 + X * (1 / 120)));
+      NEXT = 1 / (1 + table[(K + REACH * PER_UNIT) | 0] * SERIES);
+    }
     const old = w[i];
     const OLD = w[j];
     const change = next - old;
@@ -193,66 +204,66 @@ function turnInside(
 }
 
 /**
- * From the middle outwards: the solution, its residuals into r, and what lies below zero in the same pass. The sign of
+ * From the middle outwards: the solution, its residuals, and what lies below zero in the same pass. The sign of
  * noise cannot be foretold, so nothing branches on it: (e − |e|)/2 is the part below zero.
  */
-export function substituteAndMeasure({ y, r, u, v, q, below }: ArplsMemory): void {
+export function substituteAndMeasure(memory: ArplsMemory): void {
+  const { y, r: before, u, v, q, below } = memory;
   const n = y.length;
   const p = middleOf(n);
-  let inner = q[p];
-  let next = q[p + 1];
-  r[p] = y[p] - inner;
-  r[p + 1] = y[p + 1] - next;
-  let first = p;
   const paired = n - p - 2;
+  const solution = [q[p], q[p + 1]];
+  let first = p;
   if (p > paired) {
     // An odd record has one row more on the left; it is taken first, so that the loop inside runs in pairs.
     first = p - 1;
-    const z = q[first] - u[first] * inner - v[first] * next;
-    next = inner;
-    inner = z;
-    r[first] = y[first] - z;
+    solution.unshift(q[first] - u[first] * solution[0] - v[first] * solution[1]);
   }
   below.fill(0);
-  for (let i = first; i <= p + 1; i++) {
-    const low = r[i] - Math.abs(r[i]);
-    below[0] -= Math.max(-1, LARGE * low);
+  solution.forEach((z, k) => {
+    const e = y[first + k] - z;
+    const low = e - Math.abs(e);
+    q[first + k] = e;
+    below[0] -= Math.floor(SMALL * low);
     below[1] += low / 2;
     below[2] += (low * low) / 4;
-  }
-  substituteInside(y, r, u, v, q, below, paired, inner, next);
+  });
+  const last = solution.length - 1;
+  substituteInside(y, q, u, v, below, paired, solution[0], solution[1], solution[last], solution[last - 1]);
+  memory.r = q;
+  memory.q = before;
 }
 
-/** The pairs of rows from `paired` − 1 down to 0 and their mirror images; arrays as in `turnInside`. */
+/** The pairs of rows from `paired` − 1 down to 0 and their mirror images, begun from the rows further in. */
 function substituteInside(
   y: Float64Array,
-  r: Float64Array,
+  q: Float64Array,
   u: Float64Array,
   v: Float64Array,
-  q: Float64Array,
   below: Float64Array,
   paired: number,
   inner: number,
   next: number,
+  INNER: number,
+  NEXT: number,
 ): void {
-  const p = middleOf(y.length);
   let z1 = inner;
   let z2 = next;
-  let Z1 = q[p + 1];
-  let Z2 = q[p];
+  let Z1 = INNER;
+  let Z2 = NEXT;
   let count = 0;
   let sum = 0;
   let squares = 0;
-  for (let i = paired - 1, j = p + 2; i >= 0; i--, j++) {
+  for (let i = paired - 1, j = y.length - paired; i >= 0; i--, j++) {
     const z = q[i] - u[i] * z1 - v[i] * z2;
     const Z = q[j] - u[j] * Z1 - v[j] * Z2;
     const e = y[i] - z;
     const E = y[j] - Z;
-    r[i] = e;
-    r[j] = E;
+    q[i] = e;
+    q[j] = E;
     const low = e - Math.abs(e);
     const LOW = E - Math.abs(E);
-    count -= Math.max(-1, LARGE * low) + Math.max(-1, LARGE * LOW);
+    count -= Math.floor(SMALL * low) + Math.floor(SMALL * LOW);
     sum += low + LOW;
     squares += low * low + LOW * LOW;
     z2 = z1;

@@ -1,3 +1,4 @@
+import { borrow, giveBack } from "../numeric/scratch.js";
 import { type ArplsMemory, FIRST_TURN, reweightAndEliminate, substituteAndMeasure } from "./arpls-turn.js";
 import {
   type IndexStretch,
@@ -26,6 +27,7 @@ export function arpls(y: Float64Array, lambda: number, options: ReweightOptions 
 function settle(y: Float64Array, stiffness: number, options: ReweightOptions): ReweightedBaseline {
   const { tolerance = 1e-3, maxIterations = 60, excluded = [] } = options;
   const memory = memoryFor(liftedOver(y, excluded));
+  const own = memory.r;
   liftResiduals(memory, excluded);
   let { scale, threshold } = FIRST_TURN;
   let iterations = 0;
@@ -38,12 +40,12 @@ function settle(y: Float64Array, stiffness: number, options: ReweightOptions): R
     const m = count === 0 ? 0 : sum / count;
     const s = count === 0 ? 0 : Math.sqrt(Math.max(squares / count - m * m, 0));
     // Nothing below the baseline, or all of it equally far: no weight would change.
-    if (s === 0) return settled(memory, iterations, true);
+    if (s === 0) return settled(memory, own, iterations, true);
     scale = 2 / s;
     threshold = 2 * s - m;
     converged = reweightAndEliminate(memory, stiffness, scale, threshold) < tolerance;
   }
-  return settled(memory, iterations, converged);
+  return settled(memory, own, iterations, converged);
 }
 
 /** An excluded sample is held this many spans of the record above it, so that no turn counts it. */
@@ -69,10 +71,10 @@ function liftResiduals({ r }: ArplsMemory, excluded: readonly IndexStretch[]): v
 
 function memoryFor(y: Float64Array): ArplsMemory {
   const n = y.length;
-  const [r, u, v, q] = [0, 1, 2, 3].map(() => new Float64Array(n));
+  const [u, v, q] = [borrow(n), borrow(n), borrow(n)];
   return {
     y,
-    r,
+    r: new Float64Array(n),
     w: new Float64Array(n).fill(1),
     u,
     v,
@@ -82,10 +84,12 @@ function memoryFor(y: Float64Array): ArplsMemory {
   };
 }
 
-/** The residuals of the last solution are turned back into the baseline, in place. */
-function settled({ y, r, w }: ArplsMemory, iterations: number, converged: boolean): ReweightedBaseline {
-  for (let i = 0; i < y.length; i++) r[i] = y[i] - r[i];
-  return { values: r, weights: w, iterations, converged };
+/** The residuals of the last solution are turned back into the baseline, in the array that is not on loan. */
+function settled(memory: ArplsMemory, own: Float64Array, iterations: number, converged: boolean) {
+  const { y, w, r, u, v, q } = memory;
+  for (let i = 0; i < y.length; i++) own[i] = y[i] - r[i];
+  giveBack(u, v, r === own ? q : r);
+  return { values: own, weights: w, iterations, converged };
 }
 
 /**

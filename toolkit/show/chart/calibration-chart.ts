@@ -132,7 +132,7 @@ function bandOf(curve: Calibration, low: number, high: number): readonly BandPoi
   for (let index = 0; index <= count; index += 1) {
     const x = from * (to / from) ** (index / count);
     const y = curve.respond(x);
-    const interval = curve.concentration(y, { u: 0 }).interval();
+    const interval = curve.concentration(y, { u: 0, beyondRange: "allow" }).interval();
     const half = (interval.high - interval.low) / 2;
     points.push({
       x,

@@ -46,10 +46,8 @@ export function profileChart(profile: MajorProfile): ChartSpec {
         mark: { type: "line", color: INK.ink, strokeWidth: 1.3, clip: true },
         encoding: { x, y },
       },
-      ...levelLine(white, "white noise of the record (standard deviation)", y),
-      ...share.flatMap((part) =>
-        levelLine(part * height, `${Number((100 * part).toPrecision(1))} % of the height`, y),
-      ),
+      ...levelLine(white, "noise", y),
+      ...share.flatMap((part) => levelLine(part * height, `${Number((100 * part).toPrecision(1))} %`, y)),
     ],
   });
 }
@@ -73,7 +71,7 @@ function levelLine(at: number, name: string, y: SpecPart): readonly SpecPart[] {
   const rule = { type: "rule", color: INK.soft, strokeDash: [2, 3], strokeWidth: 1, x: 0, x2: WIDTH };
   return [
     { data: { values }, mark: rule, encoding: { y } },
-    texts(values, "name", { align: "right", x: WIDTH - 3, dy: -8, fill: INK.soft, fontSize: 10.5 }, { y }),
+    texts(values, "name", { align: "left", x: WIDTH + 5, fill: INK.soft, fontSize: 10.5 }, { y }),
   ];
 }
 

@@ -28,7 +28,7 @@ export function rangeChart({ levels, low, high }: LinearRange, allowed: number):
     type: "quantitative",
     scale: { domain: [-reach, reach], nice: false },
     axis: {
-      title: "response factor against the middle / %",
+      title: "response factor, deviation / %",
       values: ticks.at,
       format: `+.${ticks.decimals}f`,
       titleLimit: HEIGHT + 40,

@@ -50,8 +50,10 @@ function linePanel(fit: RetentionFit): SpecPart {
           encoding: { x, y },
         },
       ]),
-      texts(namePlaces(lines, domain), "name", { align: "left", x: WIDTH + 6, fontSize: 10.5 }, {}),
-    ].map((part) => part as SpecPart),
+      ...namePlaces(lines, domain).map((place) =>
+        texts([place], "name", { align: "left", x: WIDTH + 6, y: place.at, fontSize: 10.5 }, {}),
+      ),
+    ],
   };
 }
 
@@ -73,20 +75,19 @@ function isIsocratic(program: ScoutingRun["program"]): boolean {
 function namePlaces(
   lines: readonly { readonly name: string; readonly points: readonly LinePoint[] }[],
   [low, high]: readonly number[],
-): readonly object[] {
+): readonly { readonly name: string; readonly at: number }[] {
   const place = (y: number) => HEIGHT * (1 - Math.log(y / low) / Math.log(high / low));
   const sorted = lines
     .map(({ name, points }) => ({ name, at: place(points[1].y) }))
     .sort((a, b) => a.at - b.at);
   const room = HEIGHT - NAME_ROW * sorted.length;
   let least = Math.min(0, room);
-  const pushed = sorted.map(({ name, at }, index) => {
+  return sorted.map(({ name, at }, index) => {
     const latest = HEIGHT - NAME_ROW * (sorted.length - 1 - index);
     const placed = Math.max(least, Math.min(at, Math.max(latest, least)));
     least = placed + NAME_ROW;
     return { name, at: placed };
   });
-  return pushed;
 }
 
 function logAxis(field: string, domain: readonly number[], title: string): SpecPart {

@@ -34,10 +34,18 @@ export function decisionView(decision: Decision): Promise<DisplayBundle> {
     String(decision),
     chart,
     (drawn) => html`<p><strong>${measuredText(value)}: ${verdict}.</strong></p>
-<p>The true value conforms with a probability of ${percent(probability)}. Rule “${rule}”: ${RULES[rule]}. ${guard}</p>
+<p>${limitWords(limit)} The true value conforms with a probability of ${percent(probability)}. Rule “${rule}”: ${RULES[rule]}. ${guard}</p>
 <div class="scroll">${drawn}</div>
 <p class="note">Shaded: results that are accepted; bar: 95 %. A statement of conformity is no verdict on safety; local rules prevail.</p>`,
   );
+}
+
+function limitWords({ lower, upper, unit }: Decision["limit"]): string {
+  const [low, high] = [lower, upper].map((at) => at !== undefined && trimmed(at, 6));
+  if (low && high) return `Allowed: ${low} to ${quantity(high, unit)}.`;
+  return high
+    ? `Allowed: at most ${quantity(high, unit)}.`
+    : `Allowed: at least ${quantity(low || "", unit)}.`;
 }
 
 /** A probability never reads as certain. */

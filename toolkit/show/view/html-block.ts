@@ -13,7 +13,8 @@ const BLOCK_STYLE = `.ionbook{background:var(--paper);color:var(--ink);font:14px
 .ionbook .many>div{width:350px;max-width:100%}
 .ionbook details{margin:.5rem 0}
 .ionbook .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-.ionbook svg{max-width:100%;height:auto}`;
+.ionbook svg{max-width:100%;height:auto}
+.ionbook .scroll>svg{max-width:max(100%,460px)}`;
 
 /** A piece of HTML that may stand in any page: it brings its own style and, where its traces zoom, its own script. */
 export function htmlBlock(body: Content, zooms = false): string {

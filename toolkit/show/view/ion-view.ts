@@ -2,6 +2,7 @@ import type { DisplayBundle } from "../../display.js";
 import type { Ion } from "../../ions/ion-table.js";
 import { html } from "../text/markup.js";
 import { fixed, signed, trimmed } from "../text/numbers.js";
+import { typesetSentence } from "../text/typeset.js";
 import { sentenceCase } from "../text/words.js";
 import { columnTable } from "./column-table.js";
 import { htmlBlock } from "./html-block.js";
@@ -28,11 +29,12 @@ export function ionView(ion: Ion): DisplayBundle {
     "text/plain": String(ion),
     "text/html": htmlBlock(html`<p><strong>${sentenceCase(name)}</strong> ${formulaText}</p>
 ${drawn}
+${ion.notes.map((note) => html`<p>${typesetSentence(note)}</p>`)}
 ${sourceNote(ion)}`),
   };
 }
 
 function sourceNote(ion: Ion) {
-  const sources = [...new Set(Object.values(ion.sources ?? {}))];
+  const sources = [...new Set(Object.values(ion.sources))];
   return sources.length > 0 && html`<p class="note">Sources: ${sources.join("; ")}.</p>`;
 }

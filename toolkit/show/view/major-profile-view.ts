@@ -29,7 +29,7 @@ export function majorProfileView(profile: MajorProfile): Promise<DisplayBundle> 
 <div class="scroll">${chart}</div>
 <p>The top at ${quantity(fixed(retentionTime, 3), "min")} stands ${fixed(height / white, 0)} times above the white noise of ${quantity(significant(white, 2), chromatogram.signalUnit)}; σ = ${quantity(fixed(60 * sigma, 1), "s")} from the width at half height.</p>
 ${drawn}
-<p class="note">Smoothed little on the peak, more in its tail. The tail is the background under what rides on it: it must not end above the noise within the stretch where riders are sought.</p>`,
+<p class="note">Dotted: shares of the height, and the white noise of the record (standard deviation). Smoothed little on the peak, more in its tail. The tail is the background under what rides on it: it must not end above the noise within the stretch where riders are sought.</p>`,
   );
 }
 

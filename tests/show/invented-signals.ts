@@ -2,6 +2,7 @@
 // One integration is made up as well: its peaks have names, one is refused, and their shapes are known exactly.
 
 import { createRandom } from "../../toolkit/numeric/random.js";
+import type { FoundDip } from "../../toolkit/peaks/detection/find-dips.js";
 import { type PeakFigures, peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
 import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/fitting/choose-peak-count.js";
 import { fitInjections, type JointFit } from "../../toolkit/peaks/fitting/fit-injections.js";
@@ -12,11 +13,7 @@ import {
 } from "../../toolkit/peaks/integration/integrate-chromatogram.js";
 import { emg } from "../../toolkit/peaks/shape/emg.js";
 import type { FittedShapeName } from "../../toolkit/peaks/shape/shape-kernels.js";
-import type {
-  ShownDip,
-  ShownIntegratedPeak,
-  ShownIntegration,
-} from "../../toolkit/show/trace/read-integration.js";
+import type { ShownIntegratedPeak, ShownIntegration } from "../../toolkit/show/trace/read-integration.js";
 import { type Autocovariance, noiseAutocovariance } from "../../toolkit/signal/autocovariance.js";
 import { type Baseline, type BaselineOptions, estimateBaseline } from "../../toolkit/signal/baseline.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";
@@ -145,7 +142,7 @@ export function inventedIntegration(): ShownIntegration {
       component: { first, values },
     };
   });
-  const dips: readonly ShownDip[] = [
+  const dips: readonly FoundDip[] = [
     { retentionTime: 5.9, depth: 0.03, start: 5.72, end: 6.08, signalToNoise: 34 },
   ];
   const residuals = chromatogram.signal.map((y, i) => y - baseline.values[i]);

@@ -23,25 +23,25 @@ import type { LimitsInForce } from "../limits/limits-in-force.js";
 import type { MethodDetectionLimit } from "../limits/method-detection-limit.js";
 import type { MinimumReportingLevel } from "../limits/minimum-reporting-level.js";
 import type { PeakFigures } from "../peaks/figures/peak-figures.js";
+import type { PeakCountChoice } from "../peaks/fitting/choose-peak-count.js";
+import type { JointFit } from "../peaks/fitting/fit-injections.js";
+import type { PeakFit } from "../peaks/fitting/fit-peaks.js";
+import type { Integration } from "../peaks/integration/integrate-chromatogram.js";
 import type { MajorProfile } from "../peaks/riders/major-profile.js";
 import type { RetentionFit } from "../separation/fit-retention.js";
 import type { HoldUpTime } from "../separation/hold-up-time.js";
 import type { Separation } from "../separation/separation.js";
+import type { Autocovariance } from "../signal/autocovariance.js";
+import type { Baseline } from "../signal/baseline.js";
 import type { Chromatogram } from "../signal/chromatogram.js";
 import type { Noise } from "../signal/noise.js";
+import type { PharmacopoeialNoise } from "../signal/pharmacopoeial-noise.js";
+import type { BlankSubtraction } from "../signal/subtract-blank.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
 import type { ChargeBalance } from "../water/charge-balance.js";
 import type { UnknownEquivalents } from "../water/unknown-equivalents.js";
-import type { ShownFit } from "./trace/read-fit.js";
-import type { ShownIntegration } from "./trace/read-integration.js";
-import type { ShownAutocovariance } from "./view/autocovariance-view.js";
-import type { ShownBaseline } from "./view/baseline-view.js";
-import type { ShownBlankSubtraction } from "./view/blank-subtraction-view.js";
-import type { ShownJointFit } from "./view/joint-fit-view.js";
-import type { ShownPeakCount } from "./view/peak-count-view.js";
-import type { ShownPharmacopoeialNoise } from "./view/pharmacopoeial-noise-view.js";
 
 /**
  * Makes our pictures the way results show themselves in a notebook. Costs nothing until something is shown: every view
@@ -58,32 +58,32 @@ export function registerAllViews(): void {
   registerView<Chromatogram>("chromatogram", async (value) =>
     (await import("./view/trace-view.js")).chromatogramView(value),
   );
-  registerView<ShownIntegration>("integration", async (value) =>
+  registerView<Integration>("integration", async (value) =>
     (await import("./view/integration-view.js")).integrationView(value),
   );
-  registerView<ShownBaseline>("baseline", async (value) =>
+  registerView<Baseline>("baseline", async (value) =>
     (await import("./view/baseline-view.js")).baselineView(value),
   );
-  registerView<ShownBlankSubtraction>("blank-subtraction", async (value) =>
+  registerView<BlankSubtraction>("blank-subtraction", async (value) =>
     (await import("./view/blank-subtraction-view.js")).blankSubtractionView(value),
   );
   registerView<Noise>("noise", async (value) => (await import("./view/noise-view.js")).noiseView(value));
-  registerView<ShownAutocovariance>("autocovariance", async (value) =>
+  registerView<Autocovariance>("autocovariance", async (value) =>
     (await import("./view/autocovariance-view.js")).autocovarianceView(value),
   );
-  registerView<ShownPharmacopoeialNoise>("pharmacopoeial-noise", async (value) =>
+  registerView<PharmacopoeialNoise>("pharmacopoeial-noise", async (value) =>
     (await import("./view/pharmacopoeial-noise-view.js")).pharmacopoeialNoiseView(value),
   );
-  registerView<ShownFit>("peak-fit", async (value) =>
+  registerView<PeakFit>("peak-fit", async (value) =>
     (await import("./view/peak-fit-view.js")).peakFitView(value),
   );
-  registerView<ShownPeakCount>("peak-count", async (value) =>
+  registerView<PeakCountChoice>("peak-count", async (value) =>
     (await import("./view/peak-count-view.js")).peakCountView(value),
   );
   registerView<PeakFigures>("peak-figures", async (value) =>
     (await import("./view/peak-figures-view.js")).peakFiguresView(value),
   );
-  registerView<ShownJointFit>("joint-fit", async (value) =>
+  registerView<JointFit>("joint-fit", async (value) =>
     (await import("./view/joint-fit-view.js")).jointFitView(value),
   );
   registerView<IonCalibration>("ion-calibration", async (value) =>

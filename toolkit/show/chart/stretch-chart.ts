@@ -1,6 +1,7 @@
 import type { Chromatogram } from "../../signal/chromatogram.js";
+import { stretchOf } from "../../signal/time-axis.js";
 import { signalAxis } from "../trace/read-record.js";
-import { axisTicks, indexAt } from "../trace/trace-paths.js";
+import { axisTicks } from "../trace/trace-paths.js";
 import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
 
 /** A stretch of a record with its drift taken off. */
@@ -16,11 +17,12 @@ export function withoutDrift(
   to: number,
   drift: number,
 ): DriftlessStretch {
-  const first = indexAt(time, from - 1e-9);
-  const last = Math.max(first + 1, indexAt(time, to + 1e-9));
-  const times = time.slice(first, last);
+  const { first, last } = stretchOf(time, from - 1e-9, to + 1e-9);
+  const times = time.slice(first, Math.max(first, last) + 1);
   const middle = times.reduce((sum, t) => sum + t, 0) / times.length;
-  const values = signal.slice(first, last).map((y, index) => y - drift * (times[index] - middle));
+  const values = signal
+    .slice(first, Math.max(first, last) + 1)
+    .map((y, index) => y - drift * (times[index] - middle));
   const mean = values.reduce((sum, y) => sum + y, 0) / values.length;
   return { time: times, values: values.map((y) => y - mean) };
 }
@@ -38,8 +40,9 @@ export function windowsOf({ time, values }: DriftlessStretch, length: number): r
   const boxes: WindowBox[] = [];
   const interval = (time[time.length - 1] - time[0]) / Math.max(time.length - 1, 1);
   for (let t = time[0]; t + length <= time[time.length - 1] + 1.01 * interval; t += length) {
-    const part = values.slice(indexAt(time, t - 1e-9), indexAt(time, t + length - 1e-9));
-    if (part.length === 0) continue;
+    const { first, last, count } = stretchOf(time, t - 1e-9, t + length - 1e-9);
+    if (count === 0) continue;
+    const part = values.slice(first, last + 1);
     const [low, high] = part.reduce(
       ([least, most], y) => [Math.min(least, y), Math.max(most, y)],
       [Infinity, -Infinity],

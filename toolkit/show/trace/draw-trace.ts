@@ -1,3 +1,4 @@
+import { indexAt } from "../../signal/time-axis.js";
 import type {
   DrawnPeak,
   DrawnStrip,
@@ -14,7 +15,6 @@ import {
   columnsOf,
   type Frame,
   hasGiant,
-  indexAt,
   panelBody,
   readableSpan,
   roundFactor,
@@ -196,7 +196,7 @@ export function drawPanel(
     : "";
   const shade = shadeOf(trace, frame, left, top, height);
   const axes = drawAxes(frame, lowest, tools);
-  return `<g>${shade}${axes}${heading}${foot}${tools.panelBody(trace, frame)}${sumLine(trace, frame, tools)}${drawNames(trace, frame, tools)}</g>`;
+  return `<g>${shade}${axes}${heading}${foot}${tools.panelBody(trace, frame, tools.indexAt)}${sumLine(trace, frame, tools)}${drawNames(trace, frame, tools)}</g>`;
 }
 
 /** At most three grid lines, ticks in time, the two axis lines. */

@@ -4,12 +4,9 @@ import { fixed, quantity } from "../text/numbers.js";
 import type { DrawnTrace } from "./drawn-trace.js";
 import { signalAxis } from "./read-record.js";
 
-/** A fit with the curves and the diagnostics that its picture and its words are made of. */
-export type ShownFit = PeakFit;
-
 /** The curves of a fit, as far as its picture needs them. */
 export type FitCurves = Pick<
-  ShownFit,
+  PeakFit,
   | "chromatogram"
   | "time"
   | "signal"

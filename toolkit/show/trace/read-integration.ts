@@ -1,53 +1,25 @@
-import type { FoundPeak } from "../../peaks/detection/find-peaks.js";
-import type { Chromatogram } from "../../signal/chromatogram.js";
-import type { MeasuredValue } from "../../uncertainty/measured.js";
+import type { FoundDip } from "../../peaks/detection/find-dips.js";
+import type { Integration } from "../../peaks/integration/integrate-chromatogram.js";
+import type { IntegratedPeak } from "../../peaks/integration/integrated-peak.js";
+import { indexAt } from "../../signal/time-axis.js";
 import { ionColor } from "../color/ion-colors.js";
 import { peakName } from "../text/ion-names.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity, significant } from "../text/numbers.js";
 import type { DrawnPeak, DrawnTrace } from "./drawn-trace.js";
 import { scatter, signalAxis } from "./read-record.js";
-import { indexAt } from "./trace-paths.js";
 
-/** A peak of an integration with what was done to it and why. */
-export interface ShownIntegratedPeak extends FoundPeak {
-  /** An ion, where one was assigned. */
+/** A peak of an integration as far as its picture and its words need it; `name` where an ion was assigned. */
+export type ShownIntegratedPeak = Omit<IntegratedPeak, "sigma" | "tau" | "shoulders"> & {
   readonly name?: string;
-  readonly area: MeasuredValue;
-  readonly rule: string;
-  /** Why this rule, one sentence. */
-  readonly because: string;
-  readonly alternatives: readonly {
-    readonly rule: string;
-    readonly area: number;
-    readonly difference: number;
-  }[];
-  readonly quantifiable: boolean;
-  readonly refusal?: { readonly reason: string; readonly advice: string; readonly estimatedError: number };
-  /** Height above the baseline from index `first` of the record on. */
-  readonly component: { readonly first: number; readonly values: Float64Array };
-}
+};
 
-/** A dip, listed as such; times in min, depth in the signal's unit. */
-export interface ShownDip {
-  readonly retentionTime: number;
-  readonly depth: number;
-  readonly start: number;
-  readonly end: number;
-  readonly signalToNoise: number;
-}
-
-/** An integration with everything that its picture is made of. */
-export interface ShownIntegration {
-  readonly kind: "integration";
-  readonly chromatogram: Chromatogram;
-  readonly baseline: { readonly values: Float64Array };
-  readonly noise: { readonly rms: number };
+/** An integration as far as its picture and its words need it. */
+export interface ShownIntegration
+  extends Pick<Integration, "kind" | "chromatogram" | "dips" | "residuals" | "toString"> {
+  readonly baseline: Pick<Integration["baseline"], "values">;
+  readonly noise: Pick<Integration["noise"], "rms">;
   readonly peaks: readonly ShownIntegratedPeak[];
-  readonly dips: readonly ShownDip[];
-  /** Record less baseline, fitted peaks and the backgrounds of riders, over the whole record. */
-  readonly residuals: Float64Array;
-  toString(): string;
 }
 
 /** Rules whose area is that of a fitted curve; the others sum the signal itself. */
@@ -131,7 +103,7 @@ function drawnPeak(peak: ShownIntegratedPeak): DrawnPeak {
   };
 }
 
-function drawnDip({ retentionTime, depth, start, end, signalToNoise }: ShownDip): DrawnPeak {
+function drawnDip({ retentionTime, depth, start, end, signalToNoise }: FoundDip): DrawnPeak {
   return {
     label: "dip",
     color: "system",

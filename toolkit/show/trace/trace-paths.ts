@@ -40,18 +40,6 @@ export function tickText(value: number, decimals: number): string {
   return value < 0 && Number(text) !== 0 ? `\u2212${text}` : text;
 }
 
-/** Index of the first time not below `time`. */
-export function indexAt(times: Float64Array, time: number): number {
-  let low = 0;
-  let high = times.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (times[middle] < time) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
 /** Range of the evaluated signal and its baseline between two points; of the whole signal where nothing is evaluated. */
 export function valueRange(trace: DrawnTrace, first: number, last: number): [number, number, number, number] {
   let [low, high, baseLow, baseHigh] = [Infinity, -Infinity, Infinity, -Infinity];
@@ -200,7 +188,11 @@ export function areaPath(
 }
 
 /** Baseline, fills and line of a panel, cut off at its edges. */
-export function panelBody(trace: DrawnTrace, frame: Frame): string {
+export function panelBody(
+  trace: DrawnTrace,
+  frame: Frame,
+  indexAt: (time: Float64Array, t: number) => number,
+): string {
   const { place } = frame;
   let body = "";
   for (const peak of trace.peaks) {

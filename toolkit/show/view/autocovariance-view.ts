@@ -1,29 +1,13 @@
 import type { DisplayBundle } from "../../display.js";
+import type { Autocovariance } from "../../signal/autocovariance.js";
 import { correlogramChart } from "../chart/correlogram-chart.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
 import { counted } from "../text/words.js";
 import { chartAmongWords } from "./chart-bundle.js";
 
-/** How noise remembers: covariance of readings a lag apart. */
-export interface ShownAutocovariance {
-  readonly kind: "autocovariance";
-  /** Between two lags, min. */
-  readonly interval: number;
-  /** From lag 0 on, the signal's unit squared. */
-  readonly values: Float64Array;
-  readonly unit: string;
-  /** n_eff/n = 1/(1 + 2Σρ). */
-  readonly effectiveFraction: number;
-  /** How many records. */
-  readonly records: number;
-  readonly from: number;
-  readonly to: number;
-  toString(): string;
-}
-
 /** The correlogram of noise and what it means for averaging, in words. */
-export function autocovarianceView(noise: ShownAutocovariance): Promise<DisplayBundle> {
+export function autocovarianceView(noise: Autocovariance): Promise<DisplayBundle> {
   const { values, interval, records, from, to } = noise;
   const title = `autocovariance of the noise, ${counted(records, "record")}, ${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}`;
   const words = memoryWords(noise);
@@ -39,7 +23,7 @@ export function autocovarianceView(noise: ShownAutocovariance): Promise<DisplayB
 /** Noise that is still correlated by more than this at the longest lag has not been seen to its end. */
 const STILL_RELATED = 0.2;
 
-function memoryWords({ values, unit, interval, effectiveFraction }: ShownAutocovariance): readonly string[] {
+function memoryWords({ values, unit, interval, effectiveFraction }: Autocovariance): readonly string[] {
   const scatter = `One reading scatters by ${quantity(significant(Math.sqrt(values[0]), 2), signalUnitOf(unit))} (standard deviation).`;
   const worth = 1 / effectiveFraction;
   if (worth < 1.05) return [scatter, "Neighbouring readings do not know of each other: each counts in full."];

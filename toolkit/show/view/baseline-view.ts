@@ -1,6 +1,5 @@
 import type { DisplayBundle } from "../../display.js";
 import type { Baseline } from "../../signal/baseline.js";
-import type { Chromatogram } from "../../signal/chromatogram.js";
 import { traceAnchor } from "../page/anchors.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
@@ -8,18 +7,8 @@ import { counted } from "../text/words.js";
 import { readRecord } from "../trace/read-record.js";
 import { drawnBundle } from "./drawn-bundle.js";
 
-/** A baseline with its record and the rule that its stiffness came from. */
-export interface ShownBaseline extends Omit<Baseline, "method"> {
-  readonly method: string;
-  readonly chromatogram: Chromatogram;
-  /** min and multiples of the width; undefined where λ was given by hand. */
-  readonly stiffness:
-    | { readonly peakWidth: number; readonly multiple: number; readonly interval: number }
-    | undefined;
-}
-
 /** A baseline: on its record, with the weights that drew it below, and its stiffness in words. */
-export function baselineView(baseline: ShownBaseline): Promise<DisplayBundle> {
+export function baselineView(baseline: Baseline): Promise<DisplayBundle> {
   const { chromatogram, values, weights } = baseline;
   const words = [methodWords(baseline), ...stiffnessWords(baseline)];
   const drawn = readRecord(chromatogram, { baseline: values });
@@ -42,7 +31,7 @@ export function baselineView(baseline: ShownBaseline): Promise<DisplayBundle> {
   );
 }
 
-function methodWords({ method, from, to, iterations, converged }: ShownBaseline): string {
+function methodWords({ method, from, to, iterations, converged }: Baseline): string {
   const region = `${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}`;
   const rounds =
     iterations <= 1
@@ -54,7 +43,7 @@ function methodWords({ method, from, to, iterations, converged }: ShownBaseline)
 }
 
 /** "Stiffness λ = 2.0 × 10⁷ from σ = 6 s at 5 Hz, k = 2: waves longer than 40 σ are followed." */
-function stiffnessWords({ stiffness, lambda }: ShownBaseline): readonly string[] {
+function stiffnessWords({ stiffness, lambda }: Baseline): readonly string[] {
   if (lambda === undefined) return [];
   const size = significant(lambda, 2);
   if (stiffness === undefined) return [`Stiffness λ = ${size}, given by hand.`];

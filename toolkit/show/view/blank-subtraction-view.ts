@@ -1,5 +1,5 @@
 import type { DisplayBundle } from "../../display.js";
-import type { Chromatogram } from "../../signal/chromatogram.js";
+import type { BlankSubtraction } from "../../signal/subtract-blank.js";
 import { traceAnchor } from "../page/anchors.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, signed, significant } from "../text/numbers.js";
@@ -7,27 +7,8 @@ import { typesetSentence } from "../text/typeset.js";
 import { readRecord, scatter, signalAxis } from "../trace/read-record.js";
 import { drawnBundle } from "./drawn-bundle.js";
 
-/** A blank aligned to a record and taken off it, or refused. */
-export interface ShownBlankSubtraction {
-  readonly kind: "blank-subtraction";
-  /** The difference; the record itself where the blank was refused. */
-  readonly chromatogram: Chromatogram;
-  readonly original: Chromatogram;
-  /** The aligned blank on the points of the record. */
-  readonly course: Float64Array;
-  /** min */
-  readonly shift: number;
-  readonly gain: number;
-  readonly offset: number;
-  readonly rmsBefore: number;
-  readonly rmsAfter: number;
-  readonly accepted: boolean;
-  readonly reason: string;
-  toString(): string;
-}
-
 /** Record and aligned blank, the difference below, and in words how the blank was moved and whether it was of use. */
-export function blankSubtractionView(result: ShownBlankSubtraction): Promise<DisplayBundle> {
+export function blankSubtractionView(result: BlankSubtraction): Promise<DisplayBundle> {
   const { original, course, chromatogram } = result;
   const words = blankWords(result);
   const unit = signalAxis(original.signalUnit);
@@ -59,7 +40,7 @@ export function blankSubtractionView(result: ShownBlankSubtraction): Promise<Dis
   );
 }
 
-function blankWords(result: ShownBlankSubtraction): readonly string[] {
+function blankWords(result: BlankSubtraction): readonly string[] {
   const { accepted, reason, shift, gain, offset, original } = result;
   const unit = original.signalUnit;
   const moved = `The blank was moved by ${quantity(signed(60 * shift, 1), "s")}, multiplied by ${fixed(gain, 3)} and ${offset < 0 ? "lowered" : "raised"} by ${quantity(significant(Math.abs(offset), 2), unit)}.`;

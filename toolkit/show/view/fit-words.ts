@@ -1,7 +1,7 @@
+import type { PeakFit } from "../../peaks/fitting/fit-peaks.js";
 import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
 import { typesetSentence } from "../text/typeset.js";
 import { counted } from "../text/words.js";
-import type { ShownFit } from "../trace/read-fit.js";
 
 const SHAPES: Readonly<Record<string, string>> = {
   gaussian: "Gaussians",
@@ -12,7 +12,7 @@ const SHAPES: Readonly<Record<string, string>> = {
 };
 
 /** What was fitted, whether it ended well, and why it ended: the first sentence of a fit. */
-export function howItEnded(fit: ShownFit): string {
+export function howItEnded(fit: PeakFit): string {
   const { peaks, shape, from, to, converged, iterations, reason } = fit;
   const window = `${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}`;
   const what = `${counted(peaks.length, "peak")} as ${SHAPES[shape]}, ${window}`;
@@ -21,7 +21,7 @@ export function howItEnded(fit: ShownFit): string {
 }
 
 /** The diagnostics of a fit, one sentence each. */
-export function diagnosticWords(fit: ShownFit): readonly string[] {
+export function diagnosticWords(fit: PeakFit): readonly string[] {
   const { signalUnit } = fit.chromatogram;
   const { durbinWatson, effectiveFraction, largestResidual, largestResidualShare, reducedChiSquared } =
     fit.diagnostics;
@@ -50,6 +50,6 @@ function memoryWords(durbinWatson: number, effectiveFraction: number): string {
 }
 
 /** Warnings as sentences. */
-export function warningWords(fit: ShownFit): readonly string[] {
+export function warningWords(fit: PeakFit): readonly string[] {
   return fit.diagnostics.warnings.map(typesetSentence);
 }

@@ -1,4 +1,5 @@
 import type { DisplayBundle } from "../../display.js";
+import type { FoundDip } from "../../peaks/detection/find-dips.js";
 import { traceAnchor } from "../page/anchors.js";
 import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
@@ -8,7 +9,6 @@ import { counted, sentenceCase } from "../text/words.js";
 import {
   integratedName,
   readIntegration,
-  type ShownDip,
   type ShownIntegratedPeak,
   type ShownIntegration,
 } from "../trace/read-integration.js";
@@ -86,7 +86,7 @@ function largestSource({ area, quantifiable }: ShownIntegratedPeak): string {
   return `${first.source.split(":")[0]} (${quantity(fixed(100 * first.share, 0), "% of u²")})`;
 }
 
-function dipWords(dips: readonly ShownDip[]): string {
+function dipWords(dips: readonly FoundDip[]): string {
   const at = dips.map(({ retentionTime }) => fixed(retentionTime, 2)).join(", ");
   return `${sentenceCase(counted(dips.length, "dip"))} below the baseline at ${quantity(at, "min")}: listed as such, not integrated.`;
 }

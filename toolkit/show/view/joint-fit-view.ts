@@ -1,4 +1,5 @@
 import type { DisplayBundle } from "../../display.js";
+import type { JointFit } from "../../peaks/fitting/fit-injections.js";
 import { renderPng } from "../chart/render-png.js";
 import { type Content, html, Markup } from "../text/markup.js";
 import { fixed, significant } from "../text/numbers.js";
@@ -12,31 +13,13 @@ import { type Column, columnTable } from "./column-table.js";
 import { strongCorrelations } from "./correlation-table.js";
 import { htmlBlock } from "./html-block.js";
 
-/** Several injections fitted together with one shape. */
-export interface ShownJointFit {
-  readonly kind: "joint-fit";
-  readonly fits: readonly FitCurves[];
-  readonly shared: {
-    /** One value for each peak. */
-    readonly tauOverSigma: readonly number[];
-    /** Apex of each peak over that of the first. */
-    readonly relativeRetention: readonly number[];
-  };
-  /** Of the areas, "area k of injection r". */
-  readonly parameters: readonly string[];
-  readonly covariance: readonly (readonly number[])[];
-  readonly converged: boolean;
-  readonly reason: string;
-  toString(): string;
-}
-
 /** Width of a small picture in a page, px. */
 const SMALL = 350;
 /** Small pictures in one still picture; more could not be read. */
 const MOST = 12;
 
 /** Small multiples of the injections, their areas side by side, and what they share. */
-export async function jointFitView(joint: ShownJointFit): Promise<DisplayBundle> {
+export async function jointFitView(joint: JointFit): Promise<DisplayBundle> {
   const title = `${counted(joint.fits.length, "injection")} fitted together`;
   const end = `${joint.converged ? "Converged" : "Did not converge"}: ${joint.reason}.`;
   const pictures = joint.fits.map(
@@ -80,7 +63,7 @@ function areaTable(fits: readonly FitCurves[]): Content {
   ]);
 }
 
-function sharedTable({ shared }: ShownJointFit): Content {
+function sharedTable({ shared }: JointFit): Content {
   const { tauOverSigma, relativeRetention } = shared;
   return columnTable([
     { title: "shared", cells: { words: tauOverSigma.map((_, k) => `peak ${k + 1}`) } },

@@ -1,32 +1,18 @@
 import type { DisplayBundle } from "../../display.js";
+import type { PeakCountChoice } from "../../peaks/fitting/choose-peak-count.js";
 import { traceAnchor } from "../page/anchors.js";
 import { type Content, html } from "../text/markup.js";
 import { fixed, significant } from "../text/numbers.js";
 import { typeset } from "../text/typeset.js";
 import { counted } from "../text/words.js";
-import { readFit, type ShownFit } from "../trace/read-fit.js";
+import { readFit } from "../trace/read-fit.js";
 import { columnTable } from "./column-table.js";
 import { drawnBundle } from "./drawn-bundle.js";
 import { howItEnded } from "./fit-words.js";
 import { fitBody } from "./peak-fit-view.js";
 
-/** How many peaks a stretch holds: the fit that was chosen and those it was chosen from. */
-export interface ShownPeakCount {
-  readonly kind: "peak-count";
-  readonly chosen: ShownFit;
-  readonly candidates: readonly {
-    readonly peaks: number;
-    readonly bic: number;
-    readonly rss: number;
-    readonly nEffective: number;
-    readonly accepted: boolean;
-    readonly reason: string;
-  }[];
-  toString(): string;
-}
-
 /** The chosen fit with its picture, and above its tables why it has so many peaks. */
-export function peakCountView(choice: ShownPeakCount): Promise<DisplayBundle> {
+export function peakCountView(choice: PeakCountChoice): Promise<DisplayBundle> {
   const { chosen } = choice;
   const title = `${counted(chosen.peaks.length, "peak")} chosen in ${chosen.chromatogram.id}`;
   const lines = choice.candidates.map(
@@ -41,7 +27,7 @@ export function peakCountView(choice: ShownPeakCount): Promise<DisplayBundle> {
   });
 }
 
-function candidateTable({ candidates }: ShownPeakCount): Content {
+function candidateTable({ candidates }: PeakCountChoice): Content {
   const drawn = columnTable([
     { title: "peaks", cells: { words: candidates.map(({ peaks }) => String(peaks)) } },
     { title: "BIC", cells: { numbers: candidates.map(({ bic }) => fixed(bic, 1)) } },

@@ -1,16 +1,17 @@
 import type { DisplayBundle } from "../../display.js";
+import type { PeakFit } from "../../peaks/fitting/fit-peaks.js";
 import { type MeasuredValue, measured } from "../../uncertainty/measured.js";
 import { traceAnchor } from "../page/anchors.js";
 import { type Content, html } from "../text/markup.js";
 import { fixed, significant } from "../text/numbers.js";
-import { readFit, type ShownFit } from "../trace/read-fit.js";
+import { readFit } from "../trace/read-fit.js";
 import { columnTable } from "./column-table.js";
 import { correlationTable, strongCorrelations } from "./correlation-table.js";
 import { drawnBundle } from "./drawn-bundle.js";
 import { diagnosticWords, howItEnded, warningWords } from "./fit-words.js";
 
 /** A fit: record, components, background and residual; peaks, correlations and diagnostics below. */
-export function peakFitView(fit: ShownFit): Promise<DisplayBundle> {
+export function peakFitView(fit: PeakFit): Promise<DisplayBundle> {
   return drawnBundle(readFit(fit), {
     text: [String(fit), ...diagnosticWords(fit), ...warningWords(fit)].join("\n"),
     id: traceAnchor(`${fit.chromatogram.id} fit ${fit.from}`),
@@ -21,7 +22,7 @@ export function peakFitView(fit: ShownFit): Promise<DisplayBundle> {
 }
 
 /** What stands below the picture of a fit. */
-export function fitBody(fit: ShownFit): Content {
+export function fitBody(fit: PeakFit): Content {
   const warnings = warningWords(fit);
   const list = warnings.length > 0 && html`<ul>${warnings.map((each) => html`<li>${each}</li>`)}</ul>`;
   return html`<p>${fit.converged ? howItEnded(fit) : html`<strong>${howItEnded(fit)}</strong>`}</p>
@@ -34,7 +35,7 @@ ${peakTable(fit)}
 }
 
 /** One row a peak: apex, area, height, σ and τ with what the covariance says of them. */
-function peakTable(fit: ShownFit): Content {
+function peakTable(fit: PeakFit): Content {
   const { peaks, chromatogram } = fit;
   const withTails = peaks.some(({ tau }) => tau !== 0);
   return columnTable([
@@ -62,7 +63,7 @@ function peakTable(fit: ShownFit): Content {
 }
 
 /** A width with the uncertainty that stands in the covariance under its own number or, shared, under its name alone. */
-function estimate(fit: ShownFit, name: string, k: number, value: number): MeasuredValue {
+function estimate(fit: PeakFit, name: string, k: number, value: number): MeasuredValue {
   const own = fit.parameters.indexOf(`${name} ${k + 1}`);
   const at = own >= 0 ? own : fit.parameters.indexOf(name);
   const u = at >= 0 ? Math.sqrt(Math.max(fit.covariance[at][at], 0)) : 0;

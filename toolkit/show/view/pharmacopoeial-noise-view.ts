@@ -1,24 +1,11 @@
 import type { DisplayBundle } from "../../display.js";
+import type { PharmacopoeialNoise } from "../../signal/pharmacopoeial-noise.js";
 import { html } from "../text/markup.js";
 import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
 import { htmlBlock } from "./html-block.js";
 
-/** Peak-to-peak noise of a blank around the place of a peak. */
-export interface ShownPharmacopoeialNoise {
-  readonly kind: "pharmacopoeial-noise";
-  readonly h: number;
-  readonly rms: number;
-  readonly from: number;
-  readonly to: number;
-  readonly samples: number;
-  /** min */
-  readonly interval: number;
-  readonly unit: string;
-  toString(): string;
-}
-
 /** h with the window and the sampling rate, without which it means nothing. */
-export function pharmacopoeialNoiseView(noise: ShownPharmacopoeialNoise): DisplayBundle {
+export function pharmacopoeialNoiseView(noise: PharmacopoeialNoise): DisplayBundle {
   const { h, rms, from, to, samples, interval, unit } = noise;
   const size = `h = ${quantity(significant(h, 3), unit)}`;
   const window = `${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}, ${fixed(samples, 0)} samples at ${quantity(trimmed(1 / (60 * interval), 3), "Hz")}`;

@@ -2,16 +2,44 @@ import { describe, expect, it } from "vitest";
 import { withChanges } from "../../toolkit/batch/quantify/method-changes.js";
 import { quantify } from "../../toolkit/batch/quantify/quantify.js";
 import { openBatch } from "../../toolkit/batch/reading/open-batch.js";
+import type { Results } from "../../toolkit/batch/types.js";
 import { DEMO_FOLDER, demoResults } from "./demo-results.js";
 
 // The road-salt batch is invented; what is compared is the same data evaluated twice.
+
+/** Limits chosen in the same evaluation: ions without a choice keep the default. */
+function judgedByLimits(results: Results) {
+  const { limitLadder: bromide, ...chosen } = results.calibration("bromide");
+  expect(chosen.lod).toBe(bromide?.rung("din-32645").detectionLimit);
+  expect(chosen.limitDefinition).toContain("DIN 32645");
+  expect(bromide?.rungs.find((rung) => rung.inForce)?.id).toBe("din-32645");
+  const nitrate = results.calibration("nitrate");
+  expect(nitrate.limitLadder?.inForce?.detectionLimit).toBeCloseTo(nitrate.lod, 12);
+  expect(nitrate.limitLadder?.inForce?.why).toContain("the default");
+  const fluoride = results.result("spring (17 Feb)", "fluoride");
+  expect(results.calibration("fluoride").criticalValue).toBe(0.1);
+  expect([fluoride.status, fluoride.reported?.text]).toEqual(["not detected", "< 0.10"]);
+  expect(fluoride.value?.value).toBeGreaterThan(0.07);
+  expect(fluoride.limitDefinition).toContain("permit, annex 2");
+  const nitrite = results.result("spring (17 Feb)", "nitrite");
+  expect([nitrite.reported?.text, nitrite.reported?.below]).toEqual(["< 0.50", "reporting limit"]);
+  expect(results.result("spring (17 Feb)", "phosphate").reported?.text).toMatch(/^0\.015\d J$/);
+}
 
 describe("a calibration changed for one evaluation", () => {
   it("leaves levels out with the reason, and reads no sample beyond them", async () => {
     const anions = await openBatch(`${DEMO_FOLDER}anions`);
     const changed = await quantify(anions, {
       calibration: { "Cl-": { range: [1, 20], model: "linear", weighting: "1/x" } },
+      limits: {
+        ions: {
+          nitrite: { reportingLimit: 0.5 },
+          "F-": { given: { detectionLimit: 0.1, source: "permit, annex 2" } },
+          bromide: { definition: "din-32645" },
+        },
+      },
     });
+    judgedByLimits(changed);
     const whole = (await demoResults()).calibration("chloride");
     const chloride = changed.calibration("chloride");
     expect(chloride.model).toBe("linear");

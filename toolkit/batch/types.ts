@@ -2,6 +2,8 @@ import type { DataFrame } from "danfojs-node";
 import type { Calibration } from "../calibration/types.js";
 import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";
+import type { LimitLadder } from "../limits/ladder-types.js";
+import type { ReportedResult } from "../limits/reported-result.js";
 import type { BudgetRow, CoverageInterval, MeasuredValue } from "../uncertainty/measured.js";
 import type { FigureTrend } from "./figure-trend.js";
 import type { Batch, Channel, Injection, ModelName, WeightingName } from "./folder-types.js";
@@ -28,6 +30,13 @@ export interface SampleResult {
   /** Sample-specific limits in the same unit as the value. */
   readonly detectionLimit: number | undefined;
   readonly quantificationLimit: number | undefined;
+  readonly criticalValue?: number | undefined;
+  /** Which definition the limits follow. */
+  readonly limitDefinition?: string | undefined;
+  /** Set by contract, at least this sample's quantification limit; below it "< RL" is printed. */
+  readonly reportingLimit?: number | undefined;
+  /** How the result is printed by these limits; value and u stay as they are. */
+  readonly reported?: ReportedResult | undefined;
   readonly dilution: number | undefined;
   readonly injection: string | undefined;
   readonly flags: readonly string[];
@@ -118,6 +127,8 @@ export interface IonCalibration {
   readonly loq: number;
   readonly mdl: number | undefined;
   readonly limitDefinition: string;
+  /** Every definition on this ion's data, the one in force marked. */
+  readonly limitLadder?: LimitLadder | undefined;
   /** "accepted", or the reasons against, in words. */
   readonly verdict: string;
 }

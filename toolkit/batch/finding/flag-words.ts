@@ -14,6 +14,7 @@ const WORDS: Readonly<Record<string, string>> = {
   late: "Analysed later than the sample keeps.",
   reference: "The reference material was not recovered within its limits.",
   imbalance: "The charge of this sample does not balance.",
+  "below reporting limit": "Detected, but below the reporting limit, which is printed instead.",
   "near void": "The peak stands close to the void, where the baseline is least certain.",
   "background above twice the height":
     "The peak stands on a background more than twice its height, mostly the tail of a neighbour.",

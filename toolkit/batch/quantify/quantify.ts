@@ -6,7 +6,8 @@ import { curveOf, type IonCurve } from "./calibrate-ions.js";
 import { confirmedBySpike } from "./confirm-by-spike.js";
 import { type EvaluatedChannel, evaluateChannel } from "./evaluate-channel.js";
 import { flagByChecks } from "./flag-by-checks.js";
-import { type IonLimits, ionLimits } from "./ion-limits.js";
+import { type IonLimitLadder, ionLimits } from "./ion-limits.js";
+import { type LimitOptions, limitOptions, type ResolvedLimitOptions } from "./limit-options.js";
 import { type CalibrationChange, withChanges } from "./method-changes.js";
 import { groupUnknowns } from "./name-unknowns.js";
 import { peakTables } from "./peak-table.js";
@@ -23,6 +24,8 @@ export interface QuantifyOptions {
   readonly accept?: Partial<AcceptanceLimits>;
   /** Model, weighting or range of single ions, where this evaluation departs from batch.json, by ion. */
   readonly calibration?: Readonly<Record<string, CalibrationChange>>;
+  /** By which limits results are judged and printed, where not by the default ones. */
+  readonly limits?: LimitOptions;
 }
 
 /** Everything one channel yields before the channels meet. */
@@ -44,16 +47,22 @@ interface ChannelOutcome {
  *
  * @param batches one channel, or the two channels of one investigation
  * @throws IonbookError `no-batch`, `not-a-batch`, `unknown-option`, `no-calibration`, `same-channel`,
- *   `not-conductivity`; for `calibration` `not-calibrated`, `unknown-ion` and `bad-option`; and what the rooms below throw
+ *   `not-conductivity`; for `calibration` and `limits` `not-calibrated`, `unknown-ion` and `bad-option`; for `limits`
+ *   `unknown-limit`, `limit-not-computable`; and what the rooms below throw
  */
 export async function quantify(
   batches: Batch | readonly Batch[],
   options: QuantifyOptions = {},
 ): Promise<Results> {
-  requireKnownOptions(options, { onProgress: true, accept: true, calibration: true }, "quantify");
+  requireKnownOptions(
+    options,
+    { onProgress: true, accept: true, calibration: true, limits: true },
+    "quantify",
+  );
   const given = batchList(batches);
   refuseUnfit(given);
   const list = withChanges(given, options.calibration ?? {});
+  const limitsOf = limitOptions(list, options.limits ?? {});
   const accept = { ...DEFAULT_ACCEPTANCE, ...options.accept };
   const total = list.reduce((sum, b) => sum + b.injections.length, 0);
   const outcomes: ChannelOutcome[] = [];
@@ -63,7 +72,7 @@ export async function quantify(
     const before = done;
     const onRun = (runs: number) =>
       options.onProgress?.(before + runs, total, `${batch.method.channel} channel`);
-    outcomes.push(await channelOutcome(batch, accept, onRun));
+    outcomes.push(await channelOutcome(batch, accept, limitsOf, onRun));
     done += batch.injections.length;
   }
   options.onProgress?.(done, total, "balance and report");
@@ -121,13 +130,14 @@ function refuseUnfit(batches: readonly Batch[]): void {
 async function channelOutcome(
   batch: Batch,
   accept: AcceptanceLimits,
+  limitsOf: (ionName: string) => ResolvedLimitOptions,
   onRun: (done: number) => void,
 ): Promise<ChannelOutcome> {
   const channel = await evaluateChannel(batch, onRun);
   const repeatability = injectionRepeatability(channel);
   const curves = channel.ions.map((_, j) => curveOf(channel, j, repeatability));
   const limits = curves.map((fitted, j) =>
-    fitted ? ionLimits(channel, j, fitted, repeatability) : undefined,
+    fitted ? ionLimits(channel, j, fitted, repeatability, limitsOf(fitted.ion.ion)) : undefined,
   );
   const checks = qualityChecks({ channel, curves, limits, repeatability, accept });
   const groups = groupUnknowns(channel, channel.stretch.voidDip === undefined ? 1 : 2);
@@ -152,7 +162,7 @@ async function channelOutcome(
 function calibrationRow(
   channel: EvaluatedChannel,
   fitted: IonCurve | undefined,
-  limits: IonLimits | undefined,
+  limits: IonLimitLadder | undefined,
   accept: AcceptanceLimits,
 ): IonCalibration[] {
   if (!fitted || !limits) return [];
@@ -170,8 +180,9 @@ function calibrationRow(
       criticalValue: limits.criticalValue,
       lod: limits.detectionLimit,
       loq: limits.quantificationLimit,
-      mdl: undefined,
+      mdl: limits.mdl,
       limitDefinition: limits.definition,
+      limitLadder: limits.ladder,
       verdict: verdictOf(fitted, accept.level),
     },
   ];

@@ -1,5 +1,7 @@
 import { ion as ionOf } from "../../ions/ion-table.js";
 import { convert } from "../../ions/units.js";
+import { reportedResult } from "../../limits/reported-result.js";
+import { sampleLimits } from "../../limits/sample-limits.js";
 import { exactly, type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
 import type { Channel, Injection, ResultStatus, Sample, SampleResult } from "../types.js";
 import type { IonCurve } from "./calibrate-ions.js";
@@ -103,18 +105,31 @@ export function sampleResults(
       const best = bestDilution(found, curve.highestLevel);
       const factor = backFactor(best.run.injection, sample, batch.method.channel, method.ion);
       const value = propagate((x) => x.c * x.factor, { c: best.concentration, factor }, sample.unit);
+      const report = reportOf(value, limit, factor.value);
+      const { detectedBelowReporting } = report.reported;
       return {
         ...none,
         value,
         status: statusOf(best.concentration.value, limit, curve.highestLevel),
-        detectionLimit: limit.detectionLimit * factor.value,
-        quantificationLimit: limit.quantificationLimit * factor.value,
+        ...report,
         dilution: best.run.injection.dilution,
         injection: best.run.injection.id,
-        flags: resultFlags(best, channel),
+        flags: [...resultFlags(best, channel), ...(detectedBelowReporting ? ["below reporting limit"] : [])],
       };
     });
   });
+}
+
+/** The sample's own limits and how its value is printed by them. */
+function reportOf(value: MeasuredValue, limits: IonLimits, factor: number) {
+  const { criticalValue, detectionLimit, quantificationLimit } = sampleLimits(limits, {
+    preparation: factor,
+  });
+  // Nothing is reported below what this sample can be quantified at, whatever a contract asks.
+  const reportingLimit =
+    limits.reportingLimit === undefined ? undefined : Math.max(limits.reportingLimit, quantificationLimit);
+  const own = { criticalValue, detectionLimit, quantificationLimit, reportingLimit };
+  return { ...own, limitDefinition: limits.definition, reported: reportedResult(value, own) };
 }
 
 function emptyResult(sample: Sample, ionName: string, channel: Channel): SampleResult {

@@ -152,7 +152,7 @@ describe("cost", () => {
           weighting: "1/x^2",
           covarianceFrom: { responseVariances: variances },
         });
-        for (let i = 0; i < 40; i++) curve.concentration(measured(0.3 + i, "1", { u: 0.002 }));
+        for (let i = 0; i < 40; i++) curve.concentration(measured(0.3 + 0.35 * i, "1", { u: 0.002 }));
       }
       return performance.now() - start;
     };

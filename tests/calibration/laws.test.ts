@@ -6,15 +6,16 @@ import { createRandom } from "../../toolkit/numeric/random.js";
 import { correlation, covariance, measured, minus, over } from "../../toolkit/uncertainty/measured.js";
 
 const LEVELS = [0.1, 0.3, 1, 3, 10, 30];
-const MODELS: readonly CalibrationModel[] = ["linear", "through-zero", "quadratic", "weak"];
-const TRUTH: Readonly<Record<CalibrationModel, (x: number) => number>> = {
+type Model = Exclude<CalibrationModel, "physical">;
+const MODELS: readonly Model[] = ["linear", "through-zero", "quadratic", "weak"];
+const TRUTH: Readonly<Record<Model, (x: number) => number>> = {
   linear: (x) => 0.01 + 0.25 * x,
   "through-zero": (x) => 0.25 * x,
   quadratic: (x) => 0.01 + 0.25 * x - 0.001 * x * x,
   weak: (x) => (2 * x) / (3 + Math.sqrt(9 + 0.4 * x)),
 };
 
-function standards(model: CalibrationModel, seed: number, scatter = 0.005): StandardReading[] {
+function standards(model: Model, seed: number, scatter = 0.005): StandardReading[] {
   const random = createRandom(seed);
   return LEVELS.flatMap((concentration) =>
     [0, 1].map(() => ({
@@ -261,13 +262,7 @@ describe("what standards share", () => {
 });
 
 /** The concentration of a response with one coefficient shifted, from the definition of the model. */
-function inverted(
-  model: CalibrationModel,
-  coefficients: readonly number[],
-  k: number,
-  by: number,
-  y: number,
-): number {
+function inverted(model: Model, coefficients: readonly number[], k: number, by: number, y: number): number {
   const b = coefficients.map((value, i) => (i === k ? value + by : value));
   if (model === "weak") return b[0] * y + b[1] * y * y;
   if (model !== "quadratic") return (y - b[0]) / b[1];

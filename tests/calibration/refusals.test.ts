@@ -129,8 +129,18 @@ describe("a curve refuses", () => {
     expect(found.value).toBeLessThan(5);
   });
 
-  it("but gives a value above the highest standard and below the intercept", () => {
-    expect(line.concentration(10).value).toBeGreaterThan(40);
+  it("a value above the highest standard beyond its own uncertainty, unless it is asked for", () => {
+    expect(codeOf(() => line.concentration(10))).toBe("beyond-range");
+    expect(codeOf(() => line.interval(10))).toBe("beyond-range");
+    expect(line.concentration(10, { beyondRange: "allow" }).value).toBeGreaterThan(40);
+    // The highest standard itself may read a little higher.
+    expect(line.concentration(2.6).value).toBeGreaterThan(10.5);
+    expect(codeOf(() => line.concentration(2.8))).toBe("beyond-range");
+    expect(codeOf(() => line.concentration(1, { beyondRange: "yes" } as never))).toBe("bad-option");
+    expect(codeOf(() => line.concentration(1, { beyond: "allow" } as never))).toBe("unknown-option");
+  });
+
+  it("nothing below the intercept: noise about an absent peak stays symmetric", () => {
     expect(line.concentration(-0.05).value).toBeLessThan(0);
   });
 

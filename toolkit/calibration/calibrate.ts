@@ -8,10 +8,20 @@ import {
 } from "./coefficient-covariance.js";
 import { ResponseCurve } from "./curve.js";
 import { fitResponse, type ResponseFit, refuseFalling } from "./fit-response.js";
+import { physicalModel } from "./physical-response.js";
+import { sortReadings } from "./rejected-readings.js";
 import { type ResponseModel, responseModel } from "./response-models.js";
+import { fitGivenDeviations, fitWithVarianceFunction } from "./response-weighting.js";
 import { coefficientShifts, sharedErrors } from "./standard-sources.js";
-import type { CalibrateOptions, Calibration, StandardReading } from "./types.js";
-import { interpolateOverLevels, resolveWeighting } from "./weighting.js";
+import type {
+  CalibrateOptions,
+  Calibration,
+  CalibrationModel,
+  GivenDeviations,
+  StandardReading,
+} from "./types.js";
+import type { VarianceFunction } from "./variance-function.js";
+import { interpolateOverLevels, type ResolvedWeighting, resolveWeighting } from "./weighting.js";
 
 const KNOWN_OPTIONS = {
   model: true,
@@ -20,6 +30,8 @@ const KNOWN_OPTIONS = {
   unit: true,
   name: true,
   covarianceFrom: true,
+  physical: true,
+  reason: true,
 } as const;
 
 /**
@@ -29,46 +41,58 @@ const KNOWN_OPTIONS = {
  *     through-zero  y = b₁x                   coefficients [0, b₁]
  *     quadratic     y = b₀ + b₁x + b₂x²
  *     weak          x = a₁y + a₂y², a ≥ 0     coefficients [a₁, a₂]; weak acids and bases after suppression
+ *     physical      y = γ·A(x)                coefficient [γ]; A from ionic equilibrium, see `physicalModel`
  *
  * Weighted least squares: Q = Σ w(y − ŷ)² smallest, for "weak" Q = Σ w(x̂ − x)²; s_w² = Q/(n − p);
  * Cov(b) = s_w²(XᵀWX)⁻¹, or from known variances (see `CalibrateOptions.covarianceFrom`). Multiplying all weights by
  * a constant changes nothing. Concentrations x in `unit` (mg/L), responses y in any one unit (µS/cm·min).
  *
- * What standards share by name (a stock, a flask) reaches every result as a source of its own. r² is about the mean
+ * A reading with `rejected: "reason"` does not count and stays visible; what is doubtful though it can be computed stands
+ * in `warnings`. What standards share by name (a stock, a flask) reaches every result as a source of its own. r² is about the mean
  * for curves with an intercept, about zero for the others.
  *
  * @throws IonbookError "unknown-option", "bad-option", "bad-points", "unknown-model", "unknown-weighting", "unknown-ion", "too-few-points", "too-few-levels",
  *   "not-a-number", "negative-concentration", "negative-uncertainty", "zero-level" (1/x weights at x = 0),
- *   "weights-mismatch", "bad-weight", "variances-mismatch", "bad-variance", "falling-line", "dependent-columns"
+ *   "weights-mismatch", "bad-weight", "no-replicates", "no-scatter", "variances-mismatch", "bad-variance", "no-reason",
+ *   "flat-line", "falling-line", "dependent-columns"; for "physical" those of `physicalModel`
  * @source weighted least squares: N. R. Draper and H. Smith, Applied Regression Analysis (from memory); "weak" from the
  *   ionisation equilibrium of a weak acid or base after suppression, C = r + r²/K (derived)
  */
 export function calibrate(points: readonly StandardReading[], options: CalibrateOptions = {}): Calibration {
   requirePoints(points, options);
   requireKnownOptions(options, KNOWN_OPTIONS, "calibrate");
-  const { model: modelName = "linear", unit = "mg/L", covarianceFrom: stated } = options;
-  const model = responseModel(modelName);
-  checkPoints(points, modelName);
-  const weighting = resolveWeighting(points, options.weighting, unit);
+  const { model: modelName = "linear", unit = "mg/L", reason } = options;
+  if (modelName !== "physical") responseModel(modelName);
+  const { used: counted, rejected } = sortReadings(points);
+  checkPoints(counted, modelName);
   const ionName = options.ion === undefined ? undefined : ion(options.ion).name;
-  const x = Float64Array.from(points, (point) => point.concentration);
-  const y = Float64Array.from(points, (point) => point.response);
-  const weights = weighting.weightsAt(x);
-  const fit = fitResponse(model, x, y, weights);
+  const stated = statedFor(options.covarianceFrom, points);
+  const x = Float64Array.from(counted, (point) => point.concentration);
+  const y = Float64Array.from(counted, (point) => point.response);
+  const model = modelFor(modelName, ionName, options.physical, x);
+  const { fit, weights, weighting, varianceFunction, readingDof } = fitStandards(
+    model,
+    counted,
+    x,
+    y,
+    weightingFor(options.weighting, points),
+    unit,
+  );
   refuseFalling(model, fit, x, y, weights);
 
   const name = options.name ?? ["curve", ionName, fingerprint(x, y, modelName, weights)].join(" ").trim();
   const ownFlask = (level: number) => `standard ${level} ${unit} of ${name}`;
-  const shared = sharedErrors(points, stated ? undefined : ownFlask);
-  const dof = points.length - model.powers.length;
+  const shared = sharedErrors(counted, stated ? undefined : ownFlask);
+  const dof = counted.length - model.powers.length;
   const classical = residualCovariance(fit, dof);
   const used = stated
     ? statedCovariance(model, fit, x, y, weights, { stated, shared: shared.map((s) => s.contributions) })
     : classical;
   const readingVariance = stated
-    ? statedReadingVariance(points, stated.responseVariances, used)
+    ? statedReadingVariance(counted, stated.responseVariances, used)
     : residualReadingVariance(model, fit, dof, weighting.relativeVariance, Math.min(...x));
   const shifts = coefficientShifts(model, fit, { x, y, weights }, weighting, shared);
+  const ownDof = used.basis.dof;
   return new ResponseCurve(
     {
       name,
@@ -77,12 +101,100 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
       model,
       coefficients: fit.coefficients,
       factor: used.factor,
-      dof: used.basis.dof,
+      dof: ownDof,
       shifts,
       readingVariance,
+      readingDof: (concentration) =>
+        stated || !readingDof
+          ? ownDof
+          : Math.min(ownDof, readingDof(model.respond(fit.coefficients, concentration))),
+      highest: Math.max(...x),
     },
-    { ion: ionName, modelName, weighting: weighting.label, points, x, y, weights, fit, dof, classical, used },
+    {
+      ion: ionName,
+      modelName,
+      weighting: weighting.label,
+      points: counted,
+      rejected,
+      reason,
+      varianceFunction,
+      x,
+      y,
+      weights,
+      fit,
+      dof,
+      classical,
+      used,
+    },
   );
+}
+
+/** The model with what it needs to know. */
+function modelFor(
+  name: CalibrationModel,
+  ionName: string | undefined,
+  cell: CalibrateOptions["physical"],
+  x: Float64Array,
+): ResponseModel {
+  if (name !== "physical") return responseModel(name);
+  const positive = x.filter((value) => value > 0);
+  return physicalModel(ionName, cell, [Math.min(...positive), Math.max(...positive)]);
+}
+
+/** What is given one for a point, without the points left out. */
+function ofCounted<Value>(values: readonly Value[], points: readonly StandardReading[]): readonly Value[] {
+  return values.length === points.length ? values.filter((_, i) => points[i].rejected === undefined) : values;
+}
+
+function weightingFor(
+  weighting: CalibrateOptions["weighting"],
+  points: readonly StandardReading[],
+): CalibrateOptions["weighting"] {
+  if (Array.isArray(weighting)) return ofCounted(weighting as readonly number[], points);
+  if (!hasDeviations(weighting)) return weighting;
+  requireKnownOptions(weighting, { standardDeviations: true }, "weighting");
+  return { standardDeviations: ofCounted(weighting.standardDeviations, points) };
+}
+
+function hasDeviations(weighting: CalibrateOptions["weighting"]): weighting is GivenDeviations {
+  return (
+    typeof weighting === "object" &&
+    "standardDeviations" in weighting &&
+    Array.isArray(weighting.standardDeviations)
+  );
+}
+
+function statedFor(
+  stated: CalibrateOptions["covarianceFrom"],
+  points: readonly StandardReading[],
+): CalibrateOptions["covarianceFrom"] {
+  if (stated === undefined || !Array.isArray(stated.responseVariances)) return stated;
+  return { ...stated, responseVariances: ofCounted(stated.responseVariances, points) };
+}
+
+interface FittedWeights {
+  readonly fit: ResponseFit;
+  readonly weights: Float64Array;
+  readonly weighting: ResolvedWeighting;
+  readonly varianceFunction: VarianceFunction | undefined;
+  readonly readingDof: ((response: number) => number) | undefined;
+}
+
+/** The fit under a weighting; those in the response are iterated with it. */
+function fitStandards(
+  model: ResponseModel,
+  points: readonly StandardReading[],
+  x: Float64Array,
+  y: Float64Array,
+  wanted: CalibrateOptions["weighting"],
+  unit: string,
+): FittedWeights {
+  if (wanted === "variance-function") return fitWithVarianceFunction(model, points, x, y);
+  if (hasDeviations(wanted)) return fitGivenDeviations(model, points, x, y, wanted.standardDeviations);
+  const weighting = resolveWeighting(points, wanted as Parameters<typeof resolveWeighting>[1], unit);
+  const weights = weighting.weightsAt(x);
+  const fit = fitResponse(model, x, y, weights);
+  return { fit, weights, weighting, varianceFunction: undefined, readingDof: undefined };
 }
 
 /** s_w²/w₀, for "weak" carried from the concentration to the response; below the lowest level that of the level. */

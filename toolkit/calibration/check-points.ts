@@ -8,6 +8,7 @@ const LEVELS_NEEDED: Readonly<Record<CalibrationModel, number>> = {
   "through-zero": 1,
   quadratic: 3,
   weak: 2,
+  physical: 1,
 };
 
 const EXAMPLE = 'calibrate([{ concentration: 0.5, response: 0.031 }, …], { ion: "chloride" })';
@@ -43,7 +44,7 @@ export function checkPoints(points: readonly StandardReading[], model: Calibrati
     );
   }
   // Both of these go through zero, so a level at zero tells them nothing.
-  const pinned = model === "through-zero" || model === "weak";
+  const pinned = model === "through-zero" || model === "weak" || model === "physical";
   const levels = levelsOf(points).filter((level) => !pinned || level.concentration > 0).length;
   if (levels < needed) {
     throw new IonbookError(

@@ -1,23 +1,34 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../display.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { CoefficientCovariance } from "./coefficient-covariance.js";
+import { fiellerInterval } from "./fieller.js";
 import type { ResponseFit } from "./fit-response.js";
 import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
 import { lackOfFit } from "./lack-of-fit.js";
 import { mandelTest } from "./mandel.js";
+import { foundOrNaN, readRejected } from "./rejected-readings.js";
 import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";
 import type {
   BackCalculated,
   Calibration,
   CalibrationModel,
+  CalibrationWarning,
   ClassicalErrors,
+  ConcentrationInterval,
   ConcentrationOptions,
   CovarianceBasis,
   LackOfFit,
   MandelTest,
+  RejectedReading,
   StandardReading,
 } from "./types.js";
+import type { VarianceFunction } from "./variance-function.js";
+import { calibrationWarnings } from "./warnings.js";
+
+/** From here on Fieller's interval is the fair one (common practice, no source). */
+const FIELLER_FROM = 0.05;
 
 /** The fit behind a curve. */
 export interface FittedStandards {
@@ -25,6 +36,9 @@ export interface FittedStandards {
   readonly modelName: CalibrationModel;
   readonly weighting: string;
   readonly points: readonly StandardReading[];
+  readonly rejected: readonly StandardReading[];
+  readonly reason: string | undefined;
+  readonly varianceFunction: VarianceFunction | undefined;
   readonly x: Float64Array;
   readonly y: Float64Array;
   readonly weights: Float64Array;
@@ -43,6 +57,9 @@ export class ResponseCurve implements Calibration {
   readonly weighting: string;
   readonly name: string;
   readonly points: readonly StandardReading[];
+  readonly rejected: readonly RejectedReading[];
+  readonly reason: string | undefined;
+  readonly varianceFunction: VarianceFunction | undefined;
   readonly coefficients: readonly number[];
   readonly standardErrors: readonly number[];
   readonly covariance: readonly (readonly number[])[];
@@ -56,6 +73,7 @@ export class ResponseCurve implements Calibration {
   readonly relativeStandardErrorPercent: number;
   readonly #parts: CurveParts;
   readonly #standards: FittedStandards;
+  #warnings: readonly CalibrationWarning[] | undefined;
 
   constructor(parts: CurveParts, standards: FittedStandards) {
     const { fit, dof, used, classical, x } = standards;
@@ -67,6 +85,9 @@ export class ResponseCurve implements Calibration {
     this.weighting = standards.weighting;
     this.name = parts.name;
     this.points = standards.points;
+    this.rejected = readRejected(standards.rejected, parts.model, parts.coefficients);
+    this.reason = standards.reason;
+    this.varianceFunction = standards.varianceFunction;
     const place = coefficientPlaces(this.model, parts.model);
     this.coefficients = spread(fit.coefficients, place);
     this.covariance = spreadMatrix(used.covariance, place);
@@ -102,10 +123,39 @@ export class ResponseCurve implements Calibration {
     return predictConcentration(this.#parts, response, options);
   }
 
+  /** Warnings are worked out on first use: most curves of a batch are never looked at. */
+  get warnings(): readonly CalibrationWarning[] {
+    this.#warnings ??= calibrationWarnings({
+      ion: this.ion,
+      unit: this.unit,
+      model: this.model,
+      used: this.points,
+      rejected: this.#standards.rejected,
+      coefficients: this.coefficients,
+      standardErrors: this.standardErrors,
+      dof: this.covarianceBasis.dof,
+    });
+    return this.#warnings;
+  }
+
+  interval(
+    response: number | readonly number[] | MeasuredValue,
+    options: { readonly u?: number; readonly level?: number; readonly beyondRange?: "refuse" | "allow" } = {},
+  ): ConcentrationInterval {
+    requireKnownOptions(options, { u: true, level: true, beyondRange: true }, "interval");
+    const { level = 0.95, ...how } = options;
+    const found = this.concentration(response, how);
+    const { low, high } = found.interval(level);
+    const plain = { low, high, level, g: undefined, method: "value ± k·u" } as const;
+    if (this.model !== "linear" && this.model !== "through-zero") return plain;
+    const exact = fiellerInterval(this, response, { level, ...(how.u === undefined ? {} : { u: how.u }) });
+    return exact.g > FIELLER_FROM ? { ...exact, method: "Fieller" } : { ...plain, g: exact.g };
+  }
+
   backCalculated(): readonly BackCalculated[] {
     const { x, y } = this.#standards;
     return Array.from(x, (concentration, i) => {
-      const found = foundOrNaN(this.#parts, y[i]);
+      const found = foundOrNaN(this.#parts.model, this.#parts.coefficients, y[i]);
       const relativeErrorPercent =
         concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
       return { concentration, found, relativeErrorPercent };
@@ -133,6 +183,7 @@ export class ResponseCurve implements Calibration {
 
 /** Where the free coefficients stand among the reported ones; through zero, b₀ is 0 and known. */
 function coefficientPlaces(name: CalibrationModel, model: ResponseModel): readonly number[] {
+  if (name === "physical") return [0];
   return name === "weak" ? [0, 1] : model.powers;
 }
 
@@ -164,14 +215,6 @@ function withShifts(covariance: Float64Array, shifts: readonly CoefficientShift[
   return total;
 }
 
-function foundOrNaN(parts: CurveParts, y: number): number {
-  try {
-    return parts.model.invert(parts.coefficients, y).concentration;
-  } catch {
-    return Number.NaN;
-  }
-}
-
 /** 100·√[Σ((x̂ − x)/x)²/(n − p)] over the levels above zero. */
 function relativeStandardError(found: readonly BackCalculated[], dof: number): number {
   let sum = 0;
@@ -201,16 +244,15 @@ const FORMULA: Readonly<Record<CalibrationModel, string>> = {
   "through-zero": "y = b1·x",
   quadratic: "y = b0 + b1·x + b2·x²",
   weak: "x = a1·y + a2·y²",
+  physical: "y = γ·A(x), A from ionic equilibrium",
 };
 
 function curveText(curve: ResponseCurve): string {
   const letter = curve.model === "weak" ? "a" : "b";
   const first = curve.model === "weak" ? 1 : 0;
+  const named = (k: number) => (curve.model === "physical" ? "γ" : `${letter}${k + first}`);
   const coefficients = curve.coefficients
-    .map(
-      (value, k) =>
-        `${letter}${k + first} = ${value.toPrecision(6)} ± ${curve.standardErrors[k].toPrecision(2)}`,
-    )
+    .map((value, k) => `${named(k)} = ${value.toPrecision(6)} ± ${curve.standardErrors[k].toPrecision(2)}`)
     .filter((_, k) => !(curve.model === "through-zero" && k === 0));
   const { from, inflation } = curve.covarianceBasis;
   const basis =
@@ -220,5 +262,16 @@ function curveText(curve: ResponseCurve): string {
     `${coefficients.join(", ")}${basis}`,
     `${curve.points.length} readings from ${curve.range[0]} to ${curve.range[1]} ${curve.unit}, ` +
       `relative standard error ${curve.relativeStandardErrorPercent.toPrecision(3)} %`,
+    ...(curve.varianceFunction ? [varianceText(curve.varianceFunction)] : []),
+    ...(curve.reason === undefined ? [] : [curve.reason]),
+    ...curve.rejected.map(
+      ({ point, concentration, response, reason }) =>
+        `left out: ${point.label ?? `${concentration} ${curve.unit}, response ${response}`}: ${reason}`,
+    ),
+    ...curve.warnings.map(({ message }) => `warning: ${message}`),
   ].join("\n");
+}
+
+function varianceText({ s0, theta, dof }: VarianceFunction): string {
+  return `scatter √(${s0.toPrecision(2)}² + (${theta.toPrecision(2)}·y)²), from ${dof} degrees of freedom`;
 }

@@ -38,7 +38,10 @@ export function fiellerInterval(
     );
   }
   const { level = 0.95, u } = options;
-  const found = calibration.concentration(response, u === undefined ? {} : { u });
+  const found = calibration.concentration(response, {
+    beyondRange: "allow",
+    ...(u === undefined ? {} : { u }),
+  });
   const t = found.interval(level).k;
   const [b0, b1] = calibration.coefficients;
   const [[v00, v01], [, v11]] = calibration.covarianceWithStandards;

@@ -1,4 +1,5 @@
 import { IonbookError } from "../errors.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import {
   combineLinear,
   fromSources,
@@ -26,7 +27,15 @@ export interface CurveParts {
   readonly shifts: readonly CoefficientShift[];
   /** Variance of one reading at a concentration. */
   readingVariance(concentration: number): number;
+  /** Degrees of freedom of that variance. */
+  readingDof(concentration: number): number;
+  /** Highest standard. */
+  readonly highest: number;
 }
+
+/** The highest standard itself scatters; a tenth above it is no extrapolation yet (common practice, no source). */
+const MARGIN = 1.1;
+const KNOWN_OPTIONS = { u: true, source: true, beyondRange: true } as const;
 
 /**
  * Concentration of a reading (or of the mean of m replicates) with everything it depends on:
@@ -38,12 +47,13 @@ export interface CurveParts {
  * (s_w²/b₁²)[1/(w₀m) + 1/Σw + (y₀ − ȳ_w)²/(b₁²S_w)]. Cov(b) enters as independent sources "name (1)", "name (2)", …
  * along the columns of its Cholesky factor, the same for all results of the curve, so that these stay correlated.
  *
- * Linear curves give negative concentrations for readings below their intercept, and all curves give values above
- * their highest standard where an inverse exists: whether such a value may be reported is decided by the caller.
+ * Linear curves give negative concentrations for readings below their intercept. A value more than a tenth above the highest
+ * standard, and above it beyond its own uncertainty, is refused unless asked for.
  *
  * First order; see `fiellerInterval` for a slope known to worse than about 10 %. O(p² + sources).
  *
- * @throws IonbookError "no-inverse", "not-a-number", "no-readings", "negative-uncertainty"
+ * @throws IonbookError "beyond-range", "no-inverse", "not-a-number", "no-readings", "negative-uncertainty",
+ *   "unknown-option", "bad-option"
  * @source D. L. Massart et al., Handbook of Chemometrics and Qualimetrics A (1997),
  *   ch. 8, eq. for s(x₀)
  */
@@ -51,6 +61,31 @@ export function predictConcentration(
   curve: CurveParts,
   response: number | readonly number[] | MeasuredValue,
   options: ConcentrationOptions = {},
+): MeasuredValue {
+  requireKnownOptions(options, KNOWN_OPTIONS, "concentration");
+  const { beyondRange = "refuse" } = options;
+  if (beyondRange !== "refuse" && beyondRange !== "allow") {
+    throw new IonbookError("bad-option", `beyondRange is ${String(beyondRange)}: give "refuse" or "allow"`);
+  }
+  const found = readOff(curve, response, options);
+  if (
+    beyondRange === "refuse" &&
+    found.value > MARGIN * curve.highest &&
+    found.interval().low > curve.highest
+  ) {
+    throw new IonbookError(
+      "beyond-range",
+      `${found.value.toPrecision(4)} ${curve.unit} lies above the highest standard of ${curve.highest} ${curve.unit}: ` +
+        'dilute the sample into the range, or ask for the value with { beyondRange: "allow" }',
+    );
+  }
+  return found;
+}
+
+function readOff(
+  curve: CurveParts,
+  response: number | readonly number[] | MeasuredValue,
+  options: ConcentrationOptions,
 ): MeasuredValue {
   const reading = isMeasuredValue(response) ? response : undefined;
   const y = reading ? reading.value : meanOf(response as number | readonly number[]);
@@ -110,7 +145,13 @@ function readingSource(
   }
   const u = Math.sqrt(curve.readingVariance(concentration) / count);
   // The reading's variance comes out of the same residuals as the curve's, hence the one group.
-  return { source, contribution: perResponse * u, u, dof: curve.dof, group: curve.name };
+  return {
+    source,
+    contribution: perResponse * u,
+    u,
+    dof: curve.readingDof(concentration),
+    group: curve.name,
+  };
 }
 
 function meanOf(response: number | readonly number[]): number {

@@ -1,6 +1,8 @@
-import { fisherUpperTail } from "../numeric/distributions.js";
+import { fisherQuantile, fisherUpperTail } from "../numeric/distributions.js";
 import { levelsOf } from "./levels.js";
 import type { LackOfFit, StandardReading } from "./types.js";
+
+const SIGNIFICANCE = 0.05;
 
 /**
  * Lack of fit against pure error:
@@ -38,5 +40,18 @@ export function lackOfFit(
   }
   if (!(pureError > 0)) return undefined;
   const F = between / dfNumerator / (pureError / dfDenominator);
-  return { F, dfNumerator, dfDenominator, p: fisherUpperTail(F, dfNumerator, dfDenominator) };
+  const p = fisherUpperTail(F, dfNumerator, dfDenominator);
+  const passed = p >= SIGNIFICANCE;
+  return {
+    F,
+    dfNumerator,
+    dfDenominator,
+    p,
+    critical: fisherQuantile(1 - SIGNIFICANCE, dfNumerator, dfDenominator),
+    passed,
+    verdict: passed
+      ? "the levels lie as near to the curve as replicates scatter"
+      : "the levels lie farther from the curve than replicates scatter: another model, or a wrong level",
+    source: "Draper and Smith, Applied Regression Analysis, §1.5, 5 %",
+  };
 }

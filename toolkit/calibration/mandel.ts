@@ -7,6 +7,7 @@ import { type WeightedFit, weightedFit } from "./weighted-fit.js";
 const SIGNIFICANCE = 0.01;
 /** A curvature that moves no level by more than this is not worth a second coefficient (common practice). */
 const RELEVANT_PERCENT = 2;
+const SOURCE = "ISO 8466-1:1990, 99 % (from memory), and more than 2 % of a level (common practice)";
 /** Sums of squares below this part of Σwy² are rounding, not scatter. */
 const ROUNDING = 1e-26;
 
@@ -36,8 +37,16 @@ export function mandelTest(x: Float64Array, y: Float64Array, weights: Float64Arr
     p: fisherUpperTail(F, 1, dfDenominator),
     critical,
     largestDifferencePercent,
-    relevant: F > critical && largestDifferencePercent > RELEVANT_PERCENT,
+    ...judged(F > critical, largestDifferencePercent > RELEVANT_PERCENT),
+    source: SOURCE,
   };
+}
+
+function judged(significant: boolean, large: boolean): Pick<MandelTest, "relevant" | "verdict"> {
+  if (!significant) return { relevant: false, verdict: "no curvature beyond the scatter" };
+  return large
+    ? { relevant: true, verdict: "curved: a straight line would not do" }
+    : { relevant: false, verdict: "curved beyond the scatter, yet by less than 2 % of any level" };
 }
 
 function unasked(dfDenominator: number): MandelTest {
@@ -50,6 +59,8 @@ function unasked(dfDenominator: number): MandelTest {
     critical: nothing,
     largestDifferencePercent: nothing,
     relevant: false,
+    verdict: "cannot be asked of so few readings or levels",
+    source: SOURCE,
   };
 }
 

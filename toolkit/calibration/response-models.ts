@@ -14,16 +14,29 @@ export interface Inverse {
 export interface ResponseModel {
   /** What is fitted: the response from the concentration, or ("weak") the concentration from the response. */
   readonly fits: "response" | "concentration";
-  /** Powers of the predictor, one free coefficient each. */
+  /** Powers of the predictor, one free coefficient each; of the physical model the one of its theory. */
   readonly powers: readonly number[];
+  /** Column of coefficient k at a predictor t. */
+  column(k: number, t: number): number;
+  /** d(column)/dt */
+  columnSlope(k: number, t: number): number;
   respond(b: ArrayLike<number>, x: number): number;
   /** @throws IonbookError "no-inverse" */
   invert(b: ArrayLike<number>, y: number): Inverse;
 }
 
+/** Columns that are powers of the predictor. */
+function powersOf(powers: readonly number[]): Pick<ResponseModel, "powers" | "column" | "columnSlope"> {
+  return {
+    powers,
+    column: (k, t) => t ** powers[k],
+    columnSlope: (k, t) => (powers[k] === 0 ? 0 : powers[k] * t ** (powers[k] - 1)),
+  };
+}
+
 const line: ResponseModel = {
   fits: "response",
-  powers: [0, 1],
+  ...powersOf([0, 1]),
   respond: (b, x) => b[0] + b[1] * x,
   invert(b, y) {
     const x = (y - b[0]) / b[1];
@@ -33,7 +46,7 @@ const line: ResponseModel = {
 
 const throughZero: ResponseModel = {
   fits: "response",
-  powers: [1],
+  ...powersOf([1]),
   respond: (b, x) => b[0] * x,
   invert(b, y) {
     const x = y / b[0];
@@ -44,7 +57,7 @@ const throughZero: ResponseModel = {
 /** y = b0 + b1·x + b2·x², inverted on the branch that rises with x; its slope at the root is √(discriminant). */
 const quadratic: ResponseModel = {
   fits: "response",
-  powers: [0, 1, 2],
+  ...powersOf([0, 1, 2]),
   respond: (b, x) => b[0] + x * (b[1] + x * b[2]),
   invert(b, y) {
     const discriminant = b[1] * b[1] - 4 * b[2] * (b[0] - y);
@@ -66,7 +79,7 @@ const quadratic: ResponseModel = {
  */
 const weak: ResponseModel = {
   fits: "concentration",
-  powers: [1, 2],
+  ...powersOf([1, 2]),
   respond(a, x) {
     const size = Math.abs(x);
     return size === 0 ? 0 : (2 * x) / (a[0] + Math.sqrt(a[0] * a[0] + 4 * a[1] * size));
@@ -81,18 +94,18 @@ const weak: ResponseModel = {
   },
 };
 
-const models: Readonly<Record<CalibrationModel, ResponseModel>> = {
+const models: Readonly<Record<Exclude<CalibrationModel, "physical">, ResponseModel>> = {
   linear: line,
   "through-zero": throughZero,
   quadratic,
   weak,
 };
 
-/** @throws IonbookError "unknown-model" */
-export function responseModel(name: CalibrationModel): ResponseModel {
+/** A model that needs nothing but its name. @throws IonbookError "unknown-model" */
+export function responseModel(name: keyof typeof models): ResponseModel {
   const model = Object.hasOwn(models, name) ? models[name] : undefined;
   if (!model) {
-    const known = Object.keys(models).join(", ");
+    const known = [...Object.keys(models), "physical"].join(", ");
     throw new IonbookError("unknown-model", `No calibration model "${name}": choose one of ${known}`);
   }
   return model;
@@ -100,15 +113,13 @@ export function responseModel(name: CalibrationModel): ResponseModel {
 
 /** The model's columns over a predictor. */
 export function columnsOf(model: ResponseModel, predictor: Float64Array): Float64Array[] {
-  return model.powers.map((power) => predictor.map((value) => value ** power));
+  return model.powers.map((_, k) => predictor.map((value) => model.column(k, value)));
 }
 
 /** dy/dx of a curve fitted in the response. */
 export function slopeAt(model: ResponseModel, b: ArrayLike<number>, x: number): number {
   let slope = 0;
-  model.powers.forEach((power, k) => {
-    if (power > 0) slope += power * b[k] * x ** (power - 1);
-  });
+  for (let k = 0; k < model.powers.length; k++) slope += b[k] * model.columnSlope(k, x);
   return slope;
 }
 

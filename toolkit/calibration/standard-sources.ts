@@ -80,17 +80,17 @@ function normalChange(
     const residual = fit.residuals[i];
     const dw = weighting.weightSlope(x[i], weights[i]) * dx;
     if (model.fits === "concentration") {
-      powers.forEach((power, k) => {
-        right[k] += y[i] ** power * (dw * residual + weights[i] * dx);
-      });
+      for (let k = 0; k < powers.length; k++) {
+        right[k] += model.column(k, y[i]) * (dw * residual + weights[i] * dx);
+      }
       continue;
     }
     const moved = slopeAt(model, fit.coefficients, x[i]) * dx;
-    powers.forEach((power, k) => {
-      const column = x[i] ** power;
-      const columnChange = power === 0 ? 0 : power * x[i] ** (power - 1) * dx;
-      right[k] += columnChange * weights[i] * residual + column * (dw * residual - weights[i] * moved);
-    });
+    for (let k = 0; k < powers.length; k++) {
+      const columnChange = model.columnSlope(k, x[i]) * dx;
+      right[k] +=
+        columnChange * weights[i] * residual + model.column(k, x[i]) * (dw * residual - weights[i] * moved);
+    }
   }
   return right;
 }
@@ -105,7 +105,7 @@ function solveNormal(
   const shift = new Array<number>(p).fill(0);
   if (fit.alone !== undefined) {
     let normal = 0;
-    for (let i = 0; i < y.length; i++) normal += weights[i] * y[i] ** (2 * model.powers[fit.alone]);
+    for (let i = 0; i < y.length; i++) normal += weights[i] * model.column(fit.alone, y[i]) ** 2;
     shift[fit.alone] = right[fit.alone] / normal;
     return shift;
   }

@@ -1,8 +1,14 @@
 import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
+import type { VarianceFunction } from "./variance-function.js";
 
-export type CalibrationModel = "linear" | "through-zero" | "quadratic" | "weak";
-export type CalibrationWeighting = "none" | "1/x" | "1/x^2";
+export type CalibrationModel = "linear" | "through-zero" | "quadratic" | "weak" | "physical";
+export type CalibrationWeighting = "none" | "1/x" | "1/x^2" | "variance-function";
+
+/** Standard deviations of the responses, one per point, in the response's unit. */
+export interface GivenDeviations {
+  readonly standardDeviations: readonly number[];
+}
 
 /** What one named source (a certified stock, a flask) does to one standard. */
 export interface StandardSource {
@@ -27,6 +33,28 @@ export interface StandardReading {
   readonly sources?: readonly StandardSource[];
   /** How messages call the point, e.g. "level L3, injection A007". */
   readonly label?: string;
+  /** Why the reading is left out of the fit; it stays visible in result, table and plot. */
+  readonly rejected?: string;
+}
+
+/** A reading that was left out, and what the curve says of it. */
+export interface RejectedReading {
+  readonly point: StandardReading;
+  readonly concentration: number;
+  readonly response: number;
+  readonly reason: string;
+  /** NaN where the response has no inverse. */
+  readonly found: number;
+  readonly relativeErrorPercent: number;
+}
+
+/** Something wrong with a calibration that could be computed all the same. */
+export interface CalibrationWarning {
+  /** "level-slip", "level-off", "flat-line", "unsure-slope", "vertex-in-range", "few-levels", "many-rejected", "range-shortened" */
+  readonly code: string;
+  readonly message: string;
+  /** The level it is about. */
+  readonly concentration?: number;
 }
 
 export interface CalibrateOptions {
@@ -34,10 +62,11 @@ export interface CalibrateOptions {
   readonly model?: CalibrationModel;
   /**
    * Weights of the responses; for "weak" of the concentrations. An array holds one inverse variance per point;
-   * only their ratios matter.
+   * only their ratios matter. "variance-function" fits v = s₀² + (θy)² to the replicates; standard deviations of the
+   * responses give 1/s². Both are carried to the concentration where "weak" is fitted.
    * @default "none"
    */
-  readonly weighting?: CalibrationWeighting | readonly number[];
+  readonly weighting?: CalibrationWeighting | readonly number[] | GivenDeviations;
   /** Ion by any of its names or its formula. */
   readonly ion?: string;
   /** Unit of the concentrations. @default "mg/L" */
@@ -46,6 +75,26 @@ export interface CalibrateOptions {
   readonly name?: string;
   /** Take Cov(b) from known variances of the readings instead of from the residuals. */
   readonly covarianceFrom?: StatedVariances;
+  /** What the model "physical" needs to know of the instrument. */
+  readonly physical?: PhysicalCell;
+  /** Why this model and these weights, in a sentence: shown with the curve. */
+  readonly reason?: string;
+}
+
+/** What a suppressed conductivity signal depends on besides the ion. */
+export interface PhysicalCell {
+  /** µL */
+  readonly loop: number;
+  /** mL/min */
+  readonly flow: number;
+  /** Standard deviation of the peak, min (half the width at 0.607 of its height; width at half height / 2.355). */
+  readonly sigma: number;
+  /** Total carbonic acid in the cell, µmol/L. @default from `background`, or 0 */
+  readonly carbonicAcid?: number;
+  /** Conductivity of the suppressed eluent, µS/cm, where carbonic acid is all there is in it. */
+  readonly background?: number;
+  /** What the responses are. @default "area" (µS/cm·min); "height" in µS/cm */
+  readonly response?: "area" | "height";
 }
 
 /** What is known of the readings' scatter before the fit. */
@@ -84,6 +133,11 @@ export interface LackOfFit {
   readonly dfNumerator: number;
   readonly dfDenominator: number;
   readonly p: number;
+  /** F at 95 %. */
+  readonly critical: number;
+  readonly passed: boolean;
+  readonly verdict: string;
+  readonly source: string;
 }
 
 /** Test of a straight line against a parabola. */
@@ -98,6 +152,8 @@ export interface MandelTest {
   readonly largestDifferencePercent: number;
   /** F beyond its critical value and the difference above 2 %. */
   readonly relevant: boolean;
+  readonly verdict: string;
+  readonly source: string;
 }
 
 export interface BackCalculated {
@@ -113,6 +169,23 @@ export interface ConcentrationOptions {
   readonly u?: number;
   /** Name of the reading's own source. @default a name of its own for every call */
   readonly source?: string;
+  /**
+   * What to do with a reading whose concentration lies more than a tenth above the highest standard, and above it even
+   * at the low end of its 95 % interval. Below the lowest standard a value is always given.
+   * @default "refuse"
+   */
+  readonly beyondRange?: "refuse" | "allow";
+}
+
+/** Coverage interval of a concentration. */
+export interface ConcentrationInterval {
+  readonly low: number;
+  readonly high: number;
+  readonly level: number;
+  /** Squared relative half-width of the slope of a straight line; undefined for other curves. */
+  readonly g: number | undefined;
+  /** Fieller's where g is above 0.05. */
+  readonly method: "value ± k·u" | "Fieller";
 }
 
 /** A fitted response curve. Coefficients ascending; for "weak" [a1, a2] of concentration = a1·y + a2·y². */
@@ -124,7 +197,15 @@ export interface Calibration {
   readonly weighting: string;
   /** How the curve's own sources are called: "name (1)", "name (2)", … */
   readonly name: string;
+  /** The readings of the fit. */
   readonly points: readonly StandardReading[];
+  /** The readings left out, each with its reason. */
+  readonly rejected: readonly RejectedReading[];
+  readonly warnings: readonly CalibrationWarning[];
+  /** Why this model and these weights; undefined where nobody said. */
+  readonly reason: string | undefined;
+  /** The fitted variance function, where the weighting is one. */
+  readonly varianceFunction: VarianceFunction | undefined;
   readonly coefficients: readonly number[];
   readonly standardErrors: readonly number[];
   readonly covariance: readonly (readonly number[])[];
@@ -144,11 +225,25 @@ export interface Calibration {
   respond(concentration: number): number;
   /** Variance of a single reading at a concentration, in the response's unit squared. */
   readingVariance(concentration: number): number;
-  /** Concentration of a reading; the result's sources are the curve (shared by all results of this curve) and the reading. */
+  /**
+   * Concentration of a reading; the result's sources are the curve (shared by all results of this curve), what the
+   * standards share, and the reading.
+   * @throws IonbookError "beyond-range" above the highest standard, "no-inverse", "not-a-number", "no-readings",
+   *   "negative-uncertainty", "unknown-option", "bad-option"
+   */
   concentration(
     response: number | readonly number[] | MeasuredValue,
     options?: ConcentrationOptions,
   ): MeasuredValue;
+  /**
+   * Coverage interval of a concentration: value ± k·u, or Fieller's where the slope of a line is so uncertain (g above
+   * 0.05) that this is no longer fair.
+   * @throws IonbookError "no-finite-interval" at g ≥ 1, "bad-level", those of `concentration`
+   */
+  interval(
+    response: number | readonly number[] | MeasuredValue,
+    options?: { readonly u?: number; readonly level?: number; readonly beyondRange?: "refuse" | "allow" },
+  ): ConcentrationInterval;
   backCalculated(): readonly BackCalculated[];
   lackOfFit(): LackOfFit | undefined;
   mandel(): MandelTest;

@@ -1,6 +1,6 @@
 import { IonbookError } from "../errors.js";
 import { levelsOf } from "./levels.js";
-import type { CalibrateOptions, StandardReading } from "./types.js";
+import type { CalibrateOptions, GivenDeviations, StandardReading } from "./types.js";
 
 /** A weighting made ready for a fit. */
 export interface ResolvedWeighting {
@@ -25,16 +25,16 @@ export interface ResolvedWeighting {
  */
 export function resolveWeighting(
   points: readonly StandardReading[],
-  weighting: CalibrateOptions["weighting"] = "none",
+  weighting: Exclude<CalibrateOptions["weighting"], "variance-function" | GivenDeviations> = "none",
   unit = "mg/L",
 ): ResolvedWeighting {
-  if (typeof weighting !== "string") return givenWeights(points, weighting);
+  if (Array.isArray(weighting)) return givenWeights(points, weighting);
   if (weighting === "none") return named(weighting, points, 0, unit);
   if (weighting === "1/x") return named(weighting, points, 1, unit);
   if (weighting === "1/x^2") return named(weighting, points, 2, unit);
   throw new IonbookError(
     "unknown-weighting",
-    `No weighting "${String(weighting)}": choose "none", "1/x", "1/x^2", or give one inverse variance per point`,
+    `No weighting "${String(weighting)}": choose "none", "1/x", "1/x^2", "variance-function", or give one inverse variance per point`,
   );
 }
 

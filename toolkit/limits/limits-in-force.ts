@@ -150,7 +150,7 @@ function calibrationZero(calibration: Calibration, blanks: number): Zero {
 /** A blank's concentration; below a parabola's vertex, where nothing can be read off, along the chord to the first level. */
 function blankConcentration(calibration: Calibration, area: number): number {
   try {
-    return calibration.concentration(area).value;
+    return calibration.concentration(area, { beyondRange: "allow" }).value;
   } catch (error) {
     if (!isIonbookError(error) || error.code !== "no-inverse") throw error;
     const level = lowestAboveZero(calibration);

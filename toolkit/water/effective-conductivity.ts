@@ -28,7 +28,7 @@ export function effectiveMolarConductivity(name: string, concentration: number):
   const c = 1e-6 * concentration;
   const forms = formsOf(name);
   const [h, oh] = [conductivityOf("hydrogen"), conductivityOf("hydroxide")];
-  const charge = (at: number) => at - WATER / at + c * mean(forms, at, ({ charge: z }) => z);
+  const charge = (at: number) => at - WATER / at + c * meanOverForms(forms, at, ({ charge: z }) => z);
   let [low, high] = [-36, 2];
   for (let turn = 0; turn < TURNS; turn++) {
     const middle = 0.5 * (low + high);
@@ -37,11 +37,12 @@ export function effectiveMolarConductivity(name: string, concentration: number):
   }
   const at = Math.exp(0.5 * (low + high));
   const pure = Math.sqrt(WATER);
-  const ions = c * mean(forms, at, ({ charge: z, lambda }) => Math.abs(z) * lambda);
+  const ions = c * meanOverForms(forms, at, ({ charge: z, lambda }) => Math.abs(z) * lambda);
   return (h * (at - pure) + oh * (WATER / at - pure) + ions) / c;
 }
 
-interface Form {
+/** One form of an ion at the detector. */
+export interface Form {
   readonly charge: number;
   /** S·cm²/eq */
   readonly lambda: number;
@@ -49,7 +50,8 @@ interface Form {
   readonly constant: number;
 }
 
-function formsOf(name: string): readonly Form[] {
+/** The forms of a suppressed ion, from the most to the least protonated. */
+export function formsOf(name: string): readonly Form[] {
   const acid = acidSystem(name);
   if (!acid) {
     const { name: own, charge } = ion(name);
@@ -63,7 +65,7 @@ function formsOf(name: string): readonly Form[] {
 }
 
 /** Mean of a property over the forms at [H⁺] = h. */
-function mean(forms: readonly Form[], h: number, property: (form: Form) => number): number {
+export function meanOverForms(forms: readonly Form[], h: number, property: (form: Form) => number): number {
   let weight = 1;
   let total = 1;
   let sum = property(forms[0]);
@@ -75,7 +77,8 @@ function mean(forms: readonly Form[], h: number, property: (form: Form) => numbe
   return sum / total;
 }
 
-function conductivityOf(name: string): number {
+/** Limiting conductivity per equivalent, S·cm²/eq. @throws IonbookError "unknown-ion", "no-conductivity" */
+export function conductivityOf(name: string): number {
   const { charge, limitingMolarConductivity } = ion(name);
   if (limitingMolarConductivity !== undefined) return limitingMolarConductivity / Math.abs(charge);
   throw new IonbookError("no-conductivity", `The ion table has no limiting conductivity for ${name}`);

@@ -32,7 +32,7 @@ export function injectedConcentration(
 /** A reading beyond the turning point of a parabola is followed along the tangent at the nearer end of the range. */
 function readCurve({ curve, lowestLevel, highestLevel }: IonCurve, area: MeasuredValue): MeasuredValue {
   try {
-    return curve.concentration(area);
+    return curve.concentration(area, { beyondRange: "allow" });
   } catch (error) {
     if (!isIonbookError(error) || error.code !== "no-inverse") throw error;
     const end = area.value > curve.respond(highestLevel) ? highestLevel : lowestLevel;

@@ -42,7 +42,7 @@ function chargeOf(
     if (!fitted || !isStrongIon(fitted.ion.ion)) return [];
     const { curve, lowestLevel, highestLevel } = fitted;
     if (area.value < 0.5 * curve.respond(lowestLevel) || area.value > curve.respond(highestLevel)) return [];
-    return [{ ion: fitted.ion.ion, concentration: curve.concentration(area) }];
+    return [{ ion: fitted.ion.ion, concentration: curve.concentration(area, { beyondRange: "allow" }) }];
   });
   return references.length === 0
     ? undefined

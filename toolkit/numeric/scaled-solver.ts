@@ -1,4 +1,5 @@
 import { IonbookError } from "../errors.js";
+import { Arena } from "./scratch.js";
 
 /** A raise of the diagonal beyond this share would change the answer, not mend its rounding. */
 const LARGEST_RAISE = 1e-2;
@@ -17,9 +18,17 @@ export class ScaledSolver {
   private readonly factor: Float64Array;
   private readonly scale: Float64Array;
 
-  constructor(private readonly most: number) {
-    this.factor = new Float64Array(most * most);
-    this.scale = new Float64Array(most);
+  /** @param arena where its memory of `ScaledSolver.room(most)` elements is taken from; its own where left out */
+  constructor(
+    private readonly most: number,
+    arena = new Arena(ScaledSolver.room(most)),
+  ) {
+    this.factor = arena.take(most * most);
+    this.scale = arena.take(most);
+  }
+
+  static room(most: number): number {
+    return most * (most + 1);
   }
 
   /**

@@ -25,3 +25,36 @@ export function giveBack(...arrays: readonly Float64Array[]): void {
     if (kept.length > MOST_KEPT) kept.shift();
   }
 }
+
+/**
+ * Borrowed memory from which many arrays are cut: each array with memory of its own costs about as much as a hundred
+ * readings take to be worked on.
+ */
+export class Arena {
+  private readonly memory: Float64Array;
+  private used = 0;
+
+  constructor(private readonly length: number) {
+    this.memory = borrow(length);
+  }
+
+  /** The next so many elements, holding anything. @throws RangeError beyond the arena's length: a fault of the caller */
+  take(length: number): Float64Array {
+    if (this.used + length > this.length)
+      throw new RangeError(`${length} elements are more than an arena has left`);
+    const { buffer, byteOffset } = this.memory;
+    const taken = new Float64Array(buffer, byteOffset + Float64Array.BYTES_PER_ELEMENT * this.used, length);
+    this.used += length;
+    return taken;
+  }
+
+  /** The same, all 0. */
+  takeZeros(length: number): Float64Array {
+    return this.take(length).fill(0);
+  }
+
+  /** Gives the memory back; nothing that was taken may be used afterwards. */
+  release(): void {
+    giveBack(this.memory);
+  }
+}

@@ -1,4 +1,5 @@
 import { ScaledSolver } from "../../numeric/scaled-solver.js";
+import { Arena } from "../../numeric/scratch.js";
 import type { ProjectedProblem } from "./projected-problem.js";
 
 /** Share by which unit diagonals are raised: below what a step could show. */
@@ -15,6 +16,9 @@ const NEAR = 0.15;
 export class BoundedSteps {
   readonly normal: Float64Array;
   readonly slope: Float64Array;
+  /** Room for two steps of the search. */
+  readonly full: Float64Array;
+  readonly step: Float64Array;
   private readonly size: number;
   private readonly roomBelow: Float64Array;
   private readonly roomAbove: Float64Array;
@@ -23,18 +27,27 @@ export class BoundedSteps {
   private readonly moving: Int32Array;
   private readonly towards: Float64Array;
   private readonly solver: ScaledSolver;
+  private readonly arena: Arena;
 
   constructor(private readonly problem: ProjectedProblem) {
     const { size } = problem;
     this.size = size;
-    this.normal = new Float64Array(size * size);
-    this.slope = new Float64Array(size);
-    this.roomBelow = new Float64Array(size);
-    this.roomAbove = new Float64Array(size);
+    this.arena = new Arena(size * (size + 6) + ScaledSolver.room(size));
+    this.normal = this.arena.take(size * size);
+    this.slope = this.arena.take(size);
+    this.roomBelow = this.arena.take(size);
+    this.roomAbove = this.arena.take(size);
     this.free = new Int32Array(size);
     this.moving = new Int32Array(size);
-    this.towards = new Float64Array(size);
-    this.solver = new ScaledSolver(size);
+    this.towards = this.arena.take(size);
+    this.full = this.arena.take(size);
+    this.step = this.arena.take(size);
+    this.solver = new ScaledSolver(size, this.arena);
+  }
+
+  /** Gives the memory back; nothing may be asked of the steps afterwards. */
+  release(): void {
+    this.arena.release();
   }
 
   /** Takes the linear picture at the parameters evaluated last; returns how many of them may move. */

@@ -1,3 +1,4 @@
+import { Arena } from "../../numeric/scratch.js";
 import { type PeakKernel, type TimeAxis, timeAxis } from "../shape/peak-kernel.js";
 import { dot, dotBlock } from "./column-dots.js";
 import { AreaMemory, solveAreas } from "./signed-areas.js";
@@ -41,12 +42,14 @@ export class ClusterColumns {
   private readonly kernel: PeakKernel;
   private readonly columns: readonly (readonly Float64Array[])[];
   private readonly background: readonly Float64Array[];
-  private readonly memory: Float64Array;
+  private readonly arena: Arena;
   /** Background and residual. */
   private readonly others: readonly Float64Array[];
   private readonly reaches: readonly Int32Array[];
-  /** Where each shape exceeds CORE of its height: products count from there. */
+  /** Where each shape exceeds CORE of its height: products with the readings count from there. */
   private readonly cores: readonly Int32Array[];
+  /** Where it exceeds HEART of its height: products that only steer the search count from there. */
+  private readonly hearts: readonly Int32Array[];
   private readonly areaGram: Float64Array;
   private readonly areaRight: Float64Array;
   private readonly mayBeNegative: readonly boolean[];
@@ -65,26 +68,31 @@ export class ClusterColumns {
     this.perPeak = 3 + kernel.further.length;
     this.linear = peaks + backgroundDegree + 1;
     this.size = peaks * this.perPeak + backgroundDegree + 1;
-    this.memory = borrow(peaks * this.perPeak * n);
-    this.columns = Array.from({ length: peaks }, (_, k) =>
-      Array.from({ length: this.perPeak }, (_, c) => {
-        const first = (k * this.perPeak + c) * n;
-        return this.memory.subarray(first, first + n);
-      }),
+    const { linear, size, perPeak } = this;
+    const straight = backgroundDegree + 1;
+    this.arena = new Arena(
+      (peaks * perPeak + straight + 1) * n +
+        size * (size + 1) +
+        linear * (linear + 2) +
+        perPeak * ACROSS +
+        AreaMemory.room(linear),
     );
-    this.background = backgroundColumns(time, backgroundDegree);
+    const { arena } = this;
+    this.columns = Array.from({ length: peaks }, () => Array.from({ length: perPeak }, () => arena.take(n)));
+    this.background = backgroundColumns(time, backgroundDegree, arena);
     this.reaches = Array.from({ length: peaks }, () => new Int32Array(2));
     this.cores = Array.from({ length: peaks }, () => new Int32Array(2));
-    this.residual = new Float64Array(n);
+    this.hearts = Array.from({ length: peaks }, () => new Int32Array(2));
+    this.residual = arena.take(n);
     this.others = [...this.background, this.residual];
-    this.coefficients = new Float64Array(this.linear);
-    this.gram = new Float64Array(this.size * this.size);
-    this.facing = new Float64Array(this.size);
-    this.areaGram = new Float64Array(this.linear * this.linear);
-    this.areaRight = new Float64Array(this.linear);
-    this.areaMemory = new AreaMemory(this.linear);
-    this.across = new Float64Array(this.perPeak * ACROSS);
-    this.mayBeNegative = Array.from({ length: this.linear }, (_, c) => c >= peaks || (signed?.[c] ?? false));
+    this.coefficients = arena.takeZeros(linear);
+    this.gram = arena.takeZeros(size * size);
+    this.facing = arena.takeZeros(size);
+    this.areaGram = arena.takeZeros(linear * linear);
+    this.areaRight = arena.takeZeros(linear);
+    this.areaMemory = new AreaMemory(linear, arena);
+    this.across = arena.takeZeros(perPeak * ACROSS);
+    this.mayBeNegative = Array.from({ length: linear }, (_, c) => c >= peaks || (signed?.[c] ?? false));
     this.background.forEach((column, a) => {
       this.areaRight[peaks + a] = dot(column, y, 0, n - 1);
       this.background.forEach((other, b) => {
@@ -101,13 +109,14 @@ export class ClusterColumns {
   /** Writes peak k at these parameters, [μ, σ, …]. */
   place(k: number, parameters: Float64Array): void {
     this.kernel.write(this.axis, parameters, this.columns[k], this.reaches[k]);
-    findCore(this.columns[k][0], this.reaches[k], this.cores[k]);
+    const height = findCore(this.columns[k][0], this.reaches[k], this.cores[k]);
+    narrow(this.columns[k][0], HEART * height, this.cores[k], this.hearts[k]);
     this.multiplied = false;
   }
 
   /** Gives the memory of the columns back; nothing may be asked of them afterwards. */
   release(): void {
-    giveBack(this.memory);
+    this.arena.release();
   }
 
   /** Areas and background for the peaks as placed; returns the sum of squares left over. */
@@ -142,8 +151,8 @@ export class ClusterColumns {
     for (let k = 0; k < this.peaks; k++) {
       const shape = this.columns[k][0];
       const own = cores[k];
-      const from = this.reaches[k][0];
-      const to = this.reaches[k][1];
+      const from = own[0];
+      const to = own[1];
       this.areaRight[k] = dot(shape, this.y, from, to);
       for (let l = 0; l <= k; l++) {
         const from = Math.max(own[0], cores[l][0]);
@@ -157,18 +166,18 @@ export class ClusterColumns {
 
   /** Fills `gram` and `facing` for the peaks as placed and solved. */
   multiply(): void {
-    const { peaks, perPeak, size, gram, columns, background, cores, reaches, across, others } = this;
+    const { peaks, perPeak, size, gram, columns, background, cores, hearts, across, others } = this;
     if (this.multiplied) return;
     this.multiplied = true;
     const behind = peaks * perPeak;
     for (let k = 0; k < peaks; k++) {
       const firstRow = k * perPeak;
       for (let l = 0; l <= k; l++) {
-        const from = Math.max(cores[k][0], cores[l][0]);
-        const to = Math.min(cores[k][1], cores[l][1]);
+        const from = Math.max(hearts[k][0], hearts[l][0]);
+        const to = Math.min(hearts[k][1], hearts[l][1]);
         dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak);
       }
-      dotBlock(columns[k], others, reaches[k][0], reaches[k][1], across, ACROSS, 0);
+      dotBlock(columns[k], others, cores[k][0], cores[k][1], across, ACROSS, 0);
       for (let c = 0; c < perPeak; c++) {
         for (let b = 0; b < background.length; b++)
           gram[(behind + b) * size + firstRow + c] = across[ACROSS * c + b];
@@ -188,43 +197,37 @@ function addScaled(out: Float64Array, values: Float64Array, factor: number, from
   for (let i = from; i <= to; i++) out[i] += factor * values[i];
 }
 
-function backgroundColumns(time: Float64Array, degree: number): readonly Float64Array[] {
-  const last = time.length - 1;
-  const middle = 0.5 * (time[0] + time[last]);
-  const half = Math.max(0.5 * (time[last] - time[0]), Number.MIN_VALUE);
-  const constant = new Float64Array(degree < 0 ? 0 : time.length).fill(1);
-  const straight = new Float64Array(degree < 1 ? 0 : time.length);
-  for (let i = 0; i < straight.length; i++) straight[i] = (time[i] - middle) / half;
-  return [constant, straight].slice(0, degree + 1);
+function backgroundColumns(time: Float64Array, degree: number, arena: Arena): readonly Float64Array[] {
+  const n = time.length;
+  const columns = Array.from({ length: degree + 1 }, () => arena.take(n).fill(1));
+  if (degree < 1) return columns;
+  const middle = 0.5 * (time[0] + time[n - 1]);
+  const half = Math.max(0.5 * (time[n - 1] - time[0]), Number.MIN_VALUE);
+  const straight = columns[1];
+  for (let i = 0; i < n; i++) straight[i] = (time[i] - middle) / half;
+  return columns;
 }
 
-/** Products of what lies further down cannot be seen beside those of the cores. */
+/** Sums over what lies further down cannot be seen beside those of the cores. */
 const CORE = 1e-12;
+/** In products of two columns what lies further down counts twice. */
+const HEART = 1e-9;
 
-function findCore(shape: Float64Array, reach: Int32Array, core: Int32Array): void {
-  const from = reach[0];
-  const to = reach[1];
+/** Where a shape exceeds CORE of its height; returns the height. */
+function findCore(shape: Float64Array, reach: Int32Array, core: Int32Array): number {
   let most = 0;
-  for (let i = from; i <= to; i++) if (shape[i] > most) most = shape[i];
-  const least = CORE * most;
-  let a = from;
+  for (let i = reach[0]; i <= reach[1]; i++) if (shape[i] > most) most = shape[i];
+  narrow(shape, CORE * most, reach, core);
+  return most;
+}
+
+/** The part of a stretch from its first to its last sample of at least this much. */
+function narrow(shape: Float64Array, least: number, within: Int32Array, out: Int32Array): void {
+  const to = within[1];
+  let a = within[0];
   while (a <= to && shape[a] < least) a++;
   let b = to;
   while (b > a && shape[b] < least) b--;
-  core[0] = a;
-  core[1] = b;
-}
-
-/** One piece of memory is kept from fit to fit: large arrays are dear to make. */
-const MOST_KEPT = 1 << 20;
-let kept: Float64Array | undefined;
-
-function borrow(length: number): Float64Array {
-  const found = kept !== undefined && kept.length >= length ? kept : new Float64Array(length);
-  kept = undefined;
-  return found;
-}
-
-function giveBack(memory: Float64Array): void {
-  if (memory.length <= MOST_KEPT) kept = memory;
+  out[0] = a;
+  out[1] = b;
 }

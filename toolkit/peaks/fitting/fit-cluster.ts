@@ -55,7 +55,8 @@ function describe(
   const shapes = starts.map((_, k) => problem.parametersOf(k));
   const areas = columns.coefficients.slice(0, starts.length);
   const { targets } = problem;
-  const factors = Float64Array.from(targets, (_, c) => problem.columnFactor(c));
+  const factors = new Float64Array(targets.length);
+  for (let c = 0; c < factors.length; c++) factors[c] = problem.columnFactor(c);
   const background = Array.from(columns.coefficients.subarray(columns.peaks));
   // The columns are written again when they are asked for, so that a fit that is kept does not keep them.
   const again = (peaks: readonly Float64Array[]) => {
@@ -67,9 +68,12 @@ function describe(
     return written;
   };
   return {
-    peaks: shapes.map(([mu, sigma, ...further], k) => {
-      const named = Object.fromEntries(kernel.further.map(({ name }, f) => [name, further[f]]));
-      return { tau: 0, mu, sigma, ...named, area: areas[k] };
+    peaks: shapes.map((own, k) => {
+      const named: Record<string, number> = {};
+      kernel.further.forEach(({ name }, f) => {
+        named[name] = own[2 + f];
+      });
+      return { tau: 0, mu: own[0], sigma: own[1], ...named, area: areas[k] };
     }),
     background,
     residualSumOfSquares,

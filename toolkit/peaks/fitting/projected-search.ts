@@ -35,19 +35,14 @@ const LEAST_GAIN = 1e-4;
 export function searchProjected(problem: ProjectedProblem, maxIterations: number): SearchEnd {
   const { size } = problem;
   const steps = new BoundedSteps(problem);
-  const full = new Float64Array(size);
-  const step = new Float64Array(size);
+  const { full, step } = steps;
   let parameters: Float64Array = new Float64Array(size);
   let cost = problem.evaluate(parameters);
   let evaluations = 1;
-  const end = (converged: boolean, reason: string, iterations: number): SearchEnd => ({
-    parameters,
-    cost,
-    iterations,
-    evaluations,
-    converged,
-    reason,
-  });
+  const end = (converged: boolean, reason: string, iterations: number): SearchEnd => {
+    steps.release();
+    return { parameters, cost, iterations, evaluations, converged, reason };
+  };
   if (size === 0) return end(true, "areas solved directly", 0);
   let reach = FIRST_REACH;
   let idle = 0;

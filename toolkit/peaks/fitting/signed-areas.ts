@@ -1,4 +1,5 @@
 import { ScaledSolver } from "../../numeric/scaled-solver.js";
+import type { Arena } from "../../numeric/scratch.js";
 
 /** Share of its own right side by which a left-out column must point upwards to be let in again. */
 const UPWARDS = 1e-10;
@@ -50,10 +51,14 @@ export class AreaMemory {
   readonly active: Int32Array;
   readonly solution: Float64Array;
 
-  constructor(most: number) {
-    this.solver = new ScaledSolver(most);
+  constructor(most: number, arena: Arena) {
+    this.solver = new ScaledSolver(most, arena);
     this.active = new Int32Array(most);
-    this.solution = new Float64Array(most);
+    this.solution = arena.take(most);
+  }
+
+  static room(most: number): number {
+    return ScaledSolver.room(most) + most;
   }
 }
 

@@ -120,8 +120,9 @@ function writeEven(
     for (let i = start; i <= end; i++) {
       const u = u0 + (i - start) * step;
       const z = (ratio - u) * Math.SQRT1_2;
-      const value =
-        z >= 0 ? gauss * halfOverTau * erfcx(z) : tail * overTau - gauss * halfOverTau * erfcx(-z);
+      // One call for both sides: a second one would not be compiled into this loop.
+      const part = gauss * halfOverTau * erfcx(Math.abs(z));
+      const value = z >= 0 ? part : tail * overTau - part;
       const phi = gauss * density;
       const difference = ratio2 * (phi - value);
       f[i] = value;

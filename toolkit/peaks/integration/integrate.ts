@@ -92,30 +92,13 @@ function measure(
     return { ...withTail(summed(y, own, around, options), tail), because: becauseApart(own, around) };
   if (giant !== undefined) {
     const fitted = rider(y, smooth, peaks, k, giant, options);
-    if (fitted && options.levelNoise !== undefined) return withGreed(fitted);
-    if (fitted) return { because: becauseRiding(own, peaks[giant]), ...withTail(fitted, tail) };
+    if (fitted)
+      return options.levelNoise === undefined
+        ? { because: becauseRiding(own, peaks[giant]), ...withTail(fitted, tail) }
+        : fitted;
   }
   const fitted = jointly(y, smooth, peaks, k, around, options);
   return { ...fitted, because: becauseOverlapped(own, peaks, around) };
-}
-
-/** What a background of non-negative curves may take from a rider or leave to it, at most, relative to the area. */
-const GREED = 0.05;
-
-/**
- * A sum of what cannot be negative takes in noise and slopes where there is little background, and neither its weights
- * nor an equally greedy second one show it: half of what it curves up under the rider counts, within the limit that
- * scenes of known areas have shown.
- */
-function withGreed(fitted: MeasuredPeak): MeasuredPeak {
-  const { background, first, last, area } = fitted;
-  if (background === undefined || background.model === "measured profile") return fitted;
-  const under = background.values.subarray(first - background.first, last - background.first + 1);
-  const floor = under.reduce((low, value) => Math.min(low, value), Number.POSITIVE_INFINITY);
-  const risen = under.reduce((sum, value) => sum + value - floor, 0);
-  const u = Math.min(0.5 * risen, GREED * Math.abs(area));
-  const sources = [...fitted.sources, { name: "background model", u } as const];
-  return { ...fitted, sources, uIntegration: together(sources) };
 }
 
 function summed(

@@ -45,3 +45,12 @@ export function flankCurves(
 export function leadingCurves(length: number, sigma: number): Float64Array[] {
   return RISES.map((m) => Float64Array.from({ length }, (_, i) => Math.exp((i - length + 1) / (m * sigma))));
 }
+
+/**
+ * Curves that, beside a constant and never negative themselves, make a straight line of any level and slope: what is given
+ * back of a baseline that had followed a giant's foot or tail stands on a chord which no giant ends at.
+ */
+export function lineCurves(length: number): Float64Array[] {
+  const x = Float64Array.from({ length }, (_, i) => i / Math.max(length - 1, 1));
+  return [new Float64Array(length).fill(-1), x, x.map((value) => -value)];
+}

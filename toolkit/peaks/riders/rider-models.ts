@@ -1,5 +1,5 @@
 import { exponentialPolynomial } from "./rider-cubic.js";
-import { flankCurves, leadingCurves, tailCurves } from "./rider-curves.js";
+import { flankCurves, leadingCurves, lineCurves, tailCurves } from "./rider-curves.js";
 import { fitOverDictionary } from "./rider-dictionary.js";
 import { fitOverCurve } from "./rider-local.js";
 import { type ProfileInSamples, profileCurve } from "./rider-profile.js";
@@ -22,7 +22,7 @@ const CUBIC_MISFIT = 0.005;
 const PROFILE_MISFIT = 0.005;
 
 /**
- * Riders over non-negative decays and flanks behind a giant, over flanks and rises before it.
+ * Riders over non-negative decays and flanks behind a giant, over flanks and rises before it, both on a straight line.
  *
  * @param far begun farther from the giant and, behind it, without flanks; before it, without rises
  */
@@ -31,10 +31,10 @@ export function overDecays(window: RiderWindow, far = false): RiderFit {
   const [first, last] = stretchOf(window, far ? FAR_DECAYS_FROM : DECAYS_FROM);
   const n = last - first + 1;
   const seen = { apex: giant.apex - first, sigma: giant.sigma };
-  const columns = isBehind(window)
+  const curves = isBehind(window)
     ? [...tailCurves(n, giant.sigma), ...(far ? [] : flankCurves(n, seen))]
     : [...flankCurves(n, seen), ...(far ? [] : leadingCurves(n, giant.sigma))];
-  return fitOverDictionary(window, first, columns, DICTIONARY_MISFIT);
+  return fitOverDictionary(window, first, [...lineCurves(n), ...curves], DICTIONARY_MISFIT);
 }
 
 /** One rider over exp(cubic) within ± 5 σ of it: needs no idea of the giant, and little of it left. */
@@ -58,7 +58,7 @@ export function overProfile(
   window: RiderWindow,
   which: number,
   profile: ProfileInSamples,
-  before: RiderFit,
+  before: Pick<RiderFit, "areas" | "centres" | "widths">,
   other = false,
 ): RiderFit & { readonly scale: number } {
   const stretch = stretchOf(window, other ? NEAR_PROFILE_FROM : PROFILE_FROM);

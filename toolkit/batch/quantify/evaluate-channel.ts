@@ -188,9 +188,10 @@ function occupiedBy(
   return raw.flatMap((peak, i): Occupied[] => {
     const j = named.names[i];
     if (peak.broad) return [];
-    if (j !== undefined) return [{ time: peak.time, sigma: shapes[j].sigma, tau: shapes[j].tau }];
+    if (j !== undefined)
+      return [{ time: peak.time, height: peak.height, sigma: shapes[j].sigma, tau: shapes[j].tau }];
     const sigma = widths.at(peak.time);
-    return [{ time: peak.time, sigma, tau: 0.3 * sigma }];
+    return [{ time: peak.time, height: peak.height, sigma, tau: 0.3 * sigma }];
   });
 }
 

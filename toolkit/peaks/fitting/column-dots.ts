@@ -36,27 +36,19 @@ export function dotBlock(
     const enough = rows === others ? r1 : last;
     const at = first + r * size;
     const at1 = first + r1 * size;
-    let c = 0;
-    for (; c + 2 <= enough; c += 4) {
+    for (let c = 0; c <= enough; c += 4) {
+      const c1 = Math.min(c + 1, last);
       const c2 = Math.min(c + 2, last);
       const c3 = Math.min(c + 3, last);
-      eightDots(rows[r], rows[r1], others[c], others[c + 1], others[c2], others[c3], from, to, sums);
+      eightDots(rows[r], rows[r1], others[c], others[c1], others[c2], others[c3], from, to, sums);
       out[at + c] = sums[0];
-      out[at + c + 1] = sums[1];
+      out[at + c1] = sums[1];
       out[at + c2] = sums[2];
       out[at + c3] = sums[3];
       out[at1 + c] = sums[4];
-      out[at1 + c + 1] = sums[5];
+      out[at1 + c1] = sums[5];
       out[at1 + c2] = sums[6];
       out[at1 + c3] = sums[7];
-    }
-    if (c <= enough) {
-      const c1 = Math.min(c + 1, last);
-      fourDots(rows[r], rows[r1], others[c], others[c1], from, to, sums);
-      out[at + c] = sums[0];
-      out[at + c1] = sums[1];
-      out[at1 + c] = sums[2];
-      out[at1 + c1] = sums[3];
     }
   }
 }
@@ -107,33 +99,4 @@ function eightDots(
   out[5] = s11;
   out[6] = s12;
   out[7] = s13;
-}
-
-function fourDots(
-  a0: Float64Array,
-  a1: Float64Array,
-  b0: Float64Array,
-  b1: Float64Array,
-  from: number,
-  to: number,
-  out: Float64Array,
-): void {
-  let s00 = 0;
-  let s01 = 0;
-  let s10 = 0;
-  let s11 = 0;
-  for (let i = from; i <= to; i++) {
-    const x = a0[i];
-    const y = a1[i];
-    const p = b0[i];
-    const q = b1[i];
-    s00 += x * p;
-    s01 += x * q;
-    s10 += y * p;
-    s11 += y * q;
-  }
-  out[0] = s00;
-  out[1] = s01;
-  out[2] = s10;
-  out[3] = s11;
 }

@@ -2,6 +2,7 @@ import { invertSymmetric } from "../../numeric/symmetric-system.js";
 import type { PeakKernel } from "../shape/peak-kernel.js";
 import { ClusterColumns } from "./cluster-columns.js";
 import { ClusterProblem } from "./cluster-problem.js";
+import { dot } from "./column-dots.js";
 import type { ClusterFit, ClusterOptions, PeakStart } from "./emg-cluster-types.js";
 import { searchProjected } from "./projected-search.js";
 
@@ -50,8 +51,7 @@ function describe(
     inverted ??= invertSymmetric(matrix, size);
     return inverted;
   };
-  let residualSumOfSquares = 0;
-  for (const value of columns.residual) residualSumOfSquares += value * value;
+  const residualSumOfSquares = dot(columns.residual, columns.residual, 0, columns.n - 1);
   const shapes = starts.map((_, k) => problem.parametersOf(k));
   const areas = columns.coefficients.slice(0, starts.length);
   const { targets } = problem;

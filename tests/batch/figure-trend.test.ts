@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { figuresOfPeak } from "../../toolkit/batch/finding/trend-of.js";
+import { figuresOfPeak } from "../../toolkit/batch/quantify/figures-of-peak.js";
 import type { Results } from "../../toolkit/batch/types.js";
 import { demoResults } from "./demo-results.js";
 
@@ -27,18 +27,16 @@ describe("figures followed over the demonstration batch (invented data)", () => 
     expect(String(trend)).toMatch(/^plates, Foley–Dorsey of chloride: \d+ of \d+ injections, median /);
   });
 
-  it("agree with peaks.csv where both measure: width at half height within 2 %, symmetry factor within 5 %", () => {
+  it("are those of peaks.csv where both measure: one implementation of each figure", () => {
     for (const ion of ["chloride", "sodium"]) {
       const widths = results.trend("width at half height", ion);
       const tails = results.trend("tailing", ion);
       let compared = 0;
       for (const [i, { injection, value }] of widths.points.entries()) {
         const row = results.peaks.find((peak) => peak.injection === injection && peak.ion === ion);
-        if (value === undefined || row?.widthHalf === undefined) continue;
-        expect(Math.abs(value / row.widthHalf - 1)).toBeLessThan(0.02);
-        const tail = tails.points[i].value;
-        if (tail !== undefined && row.tailing !== undefined)
-          expect(Math.abs(tail / row.tailing - 1)).toBeLessThan(0.05);
+        if (value === undefined || row === undefined) continue;
+        expect(row.widthHalf).toBe(value);
+        expect(row.tailing).toBe(tails.points[i].value);
         compared++;
       }
       expect(compared).toBeGreaterThan(5);

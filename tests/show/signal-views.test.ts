@@ -1,7 +1,9 @@
 // How results of signals and peaks show themselves: real ones of invented records (tests/show/invented-signals.ts).
+
 import { describe, expect, it } from "vitest";
 import { DISPLAY, type DisplayBundle, displayOf } from "../../toolkit/display.js";
 import { type PeakFigures, peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
+import type { PeakRule } from "../../toolkit/peaks/integration/integrated-peak.js";
 import { registerAllViews } from "../../toolkit/show/register-views.js";
 import { DRAWING_TOOLS, drawTrace } from "../../toolkit/show/trace/draw-trace.js";
 import type { DrawnTrace } from "../../toolkit/show/trace/drawn-trace.js";
@@ -188,7 +190,7 @@ describe("a shown integration", () => {
     const peaks = integration.peaks.map((peak) => ({
       ...peak,
       name: hostile,
-      rule: hostile,
+      rule: hostile as PeakRule,
       because: hostile,
       refusal: { reason: hostile, advice: hostile, estimatedError: 1 },
     }));
@@ -291,7 +293,7 @@ describe("a shown baseline", () => {
   it("without weights has no strip", async () => {
     const joined = {
       ...realBaseline(),
-      method: "anchored",
+      method: "anchored" as const,
       weights: new Float64Array(0),
       lambda: undefined,
     };

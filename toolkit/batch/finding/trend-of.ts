@@ -2,9 +2,8 @@ import { DISPLAY, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { median, robustStandardDeviation } from "../../numeric/robust.js";
 import { type FigureName, figureDefinitions } from "../../peaks/figures/figure-definitions.js";
-import { measureTrace } from "../../peaks/figures/measure-trace.js";
-import { figuresOf } from "../../peaks/figures/peak-figures.js";
 import type { FigureTrend, TrendFigure, TrendPoint } from "../figure-trend.js";
+import { figuresOfPeak } from "../quantify/figures-of-peak.js";
 import type { EvaluatedTrace, PeakResult, Results } from "../types.js";
 import { findIon } from "./find-ion.js";
 import { nameKey, quotedList, requireName, suggestion } from "./find-name.js";
@@ -144,47 +143,6 @@ function figureValue(trace: EvaluatedTrace, peak: PeakResult, figure: TrendFigur
   }
   const figures = figuresOfPeak(trace, peak);
   return figures === undefined ? shown(undefined) : shown(figures[figure], figures.missing[figure]);
-}
-
-/** The figures of one peak of an evaluated record; undefined where it has no maximum of its own. */
-export function figuresOfPeak(
-  trace: EvaluatedTrace,
-  peak: PeakResult,
-): ReturnType<typeof figuresOf> | undefined {
-  const { time, signal } = peak.rule === "summation" ? netSignal(trace, peak) : component(trace, peak);
-  const top = nearestTop(time, signal, peak.retentionTime);
-  if (top < 2 || top > time.length - 3 || !(signal[top] > 0)) return undefined;
-  return figuresOf(measureTrace({ time, signal }, { top, noise: trace.noise }));
-}
-
-function netSignal({ time, signal, baseline }: EvaluatedTrace, { start, end }: PeakResult) {
-  let first = 0;
-  while (first < time.length && (time[first] < start || Number.isNaN(baseline[first]))) first++;
-  let last = first;
-  while (last < time.length && time[last] <= end && !Number.isNaN(baseline[last])) last++;
-  return {
-    time: time.subarray(first, last),
-    signal: signal.subarray(first, last).map((y, i) => y - baseline[first + i]),
-  };
-}
-
-function component({ time, components }: EvaluatedTrace, peak: PeakResult) {
-  const found = components.find(
-    ({ ion, first, values }) =>
-      ion === peak.ion &&
-      time[first] <= peak.retentionTime &&
-      time[Math.min(first + values.length, time.length) - 1] >= peak.retentionTime,
-  );
-  if (found === undefined) return { time: time.subarray(0, 0), signal: time.subarray(0, 0) };
-  return { time: time.subarray(found.first, found.first + found.values.length), signal: found.values };
-}
-
-/** Index of the highest sample reached uphill from the one nearest to a time. */
-function nearestTop(time: Float64Array, signal: Float64Array, at: number): number {
-  let top = 0;
-  for (let i = 1; i < time.length; i++) if (Math.abs(time[i] - at) < Math.abs(time[top] - at)) top = i;
-  for (const step of [-1, 1]) while (signal[top + step] > signal[top]) top += step;
-  return top;
 }
 
 function medianSlope(points: readonly ReadPoint[]): number | undefined {

@@ -1,9 +1,9 @@
-import { widthAtHalf } from "../../signal/peak-width.js";
+import { peakResolution } from "../../peaks/figures/peak-figures.js";
 import type { EvaluatedTrace, PeakIdentity, PeakResult } from "../types.js";
 import { areaOf } from "./calibrate-ions.js";
 import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";
+import { type EvaluatedRecord, shapeOfPeak } from "./figures-of-peak.js";
 import type { UnknownGroup } from "./name-unknowns.js";
-import { smoothAround } from "./raw-peaks.js";
 import type { InjectionRepeatability } from "./repeatability.js";
 
 /** A peak within this many standard deviations of its ion is supported by retention, not only inside a window. */
@@ -30,7 +30,9 @@ function traceOf(
 ): EvaluatedTrace {
   const { trace } = run;
   const shown = run.peaks.filter((p) => p.raw !== undefined && (p.ion !== undefined || names.has(p)));
-  const peaks = shown.map((p, i): PeakResult => {
+  const baseline = new Float64Array(trace.chromatogram.time.length).fill(Number.NaN);
+  baseline.set(trace.baseline, trace.offset);
+  const placed = shown.map((p) => {
     const group = names.get(p);
     const name = p.ion === undefined ? (group?.name ?? "") : channel.ions[p.ion].ion;
     return {
@@ -39,34 +41,34 @@ function traceOf(
       retentionTime: p.time,
       area: areaOf(run, p, name, repeatability),
       height: p.height,
-      widthHalf: halfWidth(run, p),
-      tailing: tailing(run, p),
-      resolutionNext: resolution(run, p, shown[i + 1]),
       signalToNoise: p.height / trace.noise,
       identity: group ? (group.system ? "system" : "unknown") : identityOf(channel, run, p, confirmed),
       start: trace.start + p.first * trace.interval,
       end: trace.start + p.last * trace.interval,
       rule: p.rule,
       flags: p.flags,
-    };
+    } as const;
   });
-  const system = voidDip(channel, run, repeatability);
-  const baseline = new Float64Array(trace.chromatogram.time.length).fill(Number.NaN);
-  baseline.set(trace.baseline, trace.offset);
-  return {
-    kind: "trace",
-    injection: run.injection,
-    channel: channel.batch.method.channel,
+  const record = {
     time: trace.chromatogram.time,
     signal: trace.chromatogram.signal,
     baseline,
-    peaks: system ? [system, ...peaks] : peaks,
     components: shown.map((p, i) => ({
-      ion: peaks[i].ion,
+      ion: placed[i].ion,
       first: trace.offset + p.first,
       values: p.component,
     })),
     noise: trace.noise,
+  };
+  const measured = placed.map((peak) => ({ ...peak, ...shapeOf(record, peak) }));
+  const peaks = measured.map((peak, i) => beside(peak, measured[i + 1]));
+  const system = voidDip(channel, run, repeatability);
+  return {
+    kind: "trace",
+    injection: run.injection,
+    channel: channel.batch.method.channel,
+    ...record,
+    peaks: system ? [system, ...peaks] : peaks,
   };
 }
 
@@ -90,56 +92,25 @@ function identityOf(
   return Math.abs(p.deviation ?? Number.POSITIVE_INFINITY) <= SUPPORTED_WITHIN ? "supported" : "tentative";
 }
 
-/** Width at half height, min, on the corrected signal; undefined where a neighbour or the noise hides a flank. */
-function halfWidth(run: EvaluatedRun, p: EvaluatedPeak): number | undefined {
-  const { corrected, interval, noise } = run.trace;
-  if (!p.raw || p.height < 10 * noise) return undefined;
-  const { from, values } = smoothAround(curveOfPeak(corrected, p), p.raw.index, (p.last - p.first) / 12);
-  const width = widthAtHalf(values, p.raw.index - from);
-  return width === undefined ? undefined : width * interval;
+/** At this signal to noise a width is known to about 3 %; below it is left out. */
+const LEAST_FOR_WIDTH = 20;
+
+/** Width at half height (min) and symmetry factor; undefined where a neighbour or the noise hides a flank. */
+function shapeOf(
+  record: EvaluatedRecord,
+  peak: Omit<PeakResult, "widthHalf" | "tailing" | "resolutionNext">,
+): Pick<PeakResult, "widthHalf" | "tailing"> {
+  const figures = peak.signalToNoise < LEAST_FOR_WIDTH ? undefined : shapeOfPeak(record, peak);
+  const known = (value: number | undefined) => (Number.isFinite(value) ? value : undefined);
+  return { widthHalf: known(figures?.widthAtHalfHeight), tailing: known(figures?.tailing) };
 }
 
-/** What the measures of shape are taken on: the signal of a summed peak, the fitted component of another. */
-function curveOfPeak(corrected: Float64Array, p: EvaluatedPeak): Float64Array {
-  return p.rule === "summation" ? corrected : spread(p, corrected.length);
-}
-
-/** Component of a fitted peak laid on the record, so that the same measures apply to it. */
-function spread(p: EvaluatedPeak, length: number): Float64Array {
-  const out = new Float64Array(length);
-  out.set(p.component.subarray(0, length - p.first), p.first);
-  return out;
-}
-
-/** Symmetry factor at 5 % height: W₀.₀₅/(2·front half-width); undefined below 40 times the noise. */
-function tailing(run: EvaluatedRun, p: EvaluatedPeak): number | undefined {
-  const { corrected, noise } = run.trace;
-  if (!p.raw || p.height < 40 * noise) return undefined;
-  const y = curveOfPeak(corrected, p);
-  const apex = p.raw.index;
-  const level = 0.05 * y[apex];
-  const front = crossing(y, apex, -1, level);
-  const back = crossing(y, apex, 1, level);
-  return front === undefined || back === undefined || front === 0 ? undefined : (front + back) / (2 * front);
-}
-
-function crossing(y: Float64Array, apex: number, step: 1 | -1, level: number): number | undefined {
-  for (let i = apex; i + step >= 0 && i + step < y.length; i += step) {
-    if (y[i + step] > 1.001 * y[apex]) return undefined;
-    if (y[i + step] <= level) return Math.abs(i - apex) + (y[i] - level) / (y[i] - y[i + step]);
-  }
-  return undefined;
-}
-
-/** Rs = 1.18 (t₂ − t₁)/(W½,₁ + W½,₂). */
-function resolution(
-  run: EvaluatedRun,
-  p: EvaluatedPeak,
-  next: EvaluatedPeak | undefined,
-): number | undefined {
-  if (!next) return undefined;
-  const [a, b] = [halfWidth(run, p), halfWidth(run, next)];
-  return a === undefined || b === undefined ? undefined : (1.18 * (next.time - p.time)) / (a + b);
+/** The peak with its resolution from the next one; undefined where a width is not shown. */
+function beside<P extends Omit<PeakResult, "resolutionNext">>(peak: P, next: P | undefined) {
+  const [first, second] = [peak, next].map(
+    (each) => each?.widthHalf && { retentionTime: each.retentionTime, widthAtHalfHeight: each.widthHalf },
+  );
+  return { ...peak, resolutionNext: first && second ? peakResolution(first, second) : undefined };
 }
 
 /** The dip of the unretained plug as the first system peak: its area between hold-up time and the end of the void. */

@@ -78,7 +78,7 @@ function meanAround(y: Float64Array, at: number, half: number): number {
 }
 
 /** A smoothed piece around a peak, wide enough for its half-height crossings. */
-export function smoothAround(y: Float64Array, index: number, sigma: number) {
+function smoothAround(y: Float64Array, index: number, sigma: number) {
   const reach = Math.ceil(12 * sigma);
   const from = Math.max(0, index - reach);
   const piece = y.subarray(from, Math.min(y.length, index + reach + 1));

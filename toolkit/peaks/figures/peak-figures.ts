@@ -122,7 +122,7 @@ export function figuresOf(peak: MeasurablePeak) {
   const twentieth = peak.crossings(0.05);
   const half = width(peak.crossings(0.5), "widthAtHalfHeight", "plateNumber");
   const wide = width(tenth, "widthAtTenthHeight", "asymmetry", "plateNumberFoleyDorsey");
-  const low = width(twentieth, "tailing");
+  width(twentieth, "tailing");
   const fiveSigma = width(peak.crossings(Math.exp(-3.125)), "plateNumberFiveSigma");
   const base = width(peak.tangents(), "baseWidth", "plateNumberTangent");
   if (truncated !== undefined) missing.plateNumberMoments = truncated;
@@ -139,7 +139,7 @@ export function figuresOf(peak: MeasurablePeak) {
     plateNumberMoments:
       missing.plateNumberMoments === undefined ? moments.mean ** 2 / moments.variance : Number.NaN,
     asymmetry,
-    tailing: low / (2 * (t - twentieth.front)),
+    tailing: symmetryFactor(twentieth, t),
     widthAtHalfHeight: half,
     widthAtTenthHeight: wide,
     baseWidth: base,
@@ -148,6 +148,20 @@ export function figuresOf(peak: MeasurablePeak) {
     missing,
     warnings: [...peak.warnings, ...shapeWarnings(asymmetry)],
   };
+}
+
+/** Width at half height and symmetry factor alone, NaN where they are not shown: for many peaks in a row. */
+export function widthAndTailing(peak: MeasurablePeak): Pick<PeakFigures, "widthAtHalfHeight" | "tailing"> {
+  const half = peak.crossings(0.5);
+  return {
+    widthAtHalfHeight: half.back - half.front,
+    tailing: symmetryFactor(peak.crossings(0.05), peak.retentionTime),
+  };
+}
+
+/** S = W₀.₀₅/(2A₀.₀₅). */
+function symmetryFactor({ front, back }: Crossings, apex: number): number {
+  return (back - front) / (2 * (apex - front));
 }
 
 /** σ = W₀.₁/(3.27 B/A + 1.2), M₂ = W₀.₁²/(1.764 (B/A)² − 11.15 B/A + 28), τ = √(M₂ − σ²). */

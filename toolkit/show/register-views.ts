@@ -19,9 +19,11 @@ import { registerView } from "../display.js";
 import type { Ion } from "../ions/ion-table.js";
 import type { CalibrationLimits } from "../limits/calibration-limits.js";
 import type { CurrieLimits } from "../limits/currie-limits.js";
+import type { LimitLadder } from "../limits/ladder-types.js";
 import type { LimitsInForce } from "../limits/limits-in-force.js";
 import type { MethodDetectionLimit } from "../limits/method-detection-limit.js";
 import type { MinimumReportingLevel } from "../limits/minimum-reporting-level.js";
+import type { PowerCurve } from "../limits/power-curve.js";
 import type { PeakFigures } from "../peaks/figures/peak-figures.js";
 import type { PeakCountChoice } from "../peaks/fitting/choose-peak-count.js";
 import type { JointFit } from "../peaks/fitting/fit-injections.js";
@@ -37,6 +39,7 @@ import type { Chromatogram } from "../signal/chromatogram.js";
 import type { Noise } from "../signal/noise.js";
 import type { PharmacopoeialNoise } from "../signal/pharmacopoeial-noise.js";
 import type { BlankSubtraction } from "../signal/subtract-blank.js";
+import type { StandardsPreparation } from "../standards/types.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
@@ -104,6 +107,9 @@ export function registerAllViews(): void {
   registerView<UnknownPeaks>("unknowns", async (value) =>
     (await import("./view/unknowns-view.js")).unknownsView(value),
   );
+  registerView<StandardsPreparation>("standards-preparation", async (value) =>
+    (await import("./view/preparation-view.js")).preparationView(value),
+  );
   registerView<Series>("series", async (value) => (await import("./view/series-view.js")).seriesView(value));
   registerView<SeriesComparison>("series-comparison", async (value) =>
     (await import("./view/comparison-view.js")).comparisonView(value),
@@ -152,6 +158,12 @@ export function registerAllViews(): void {
 }
 
 function registerLimitViews(): void {
+  registerView<LimitLadder>("limit-ladder", async (value) =>
+    (await import("./view/limit-ladder-view.js")).limitLadderView(value),
+  );
+  registerView<PowerCurve>("power-curve", async (value) =>
+    (await import("./view/power-curve-view.js")).powerCurveView(value),
+  );
   registerView<LimitsInForce>("limits-in-force", async (value) =>
     (await import("./view/limits-view.js")).limitsInForceView(value),
   );

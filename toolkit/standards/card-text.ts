@@ -1,14 +1,25 @@
 import type { Unit } from "../ions/units.js";
 import { convert } from "../ions/units.js";
 import { ALWAYS, keeping } from "./cautions.js";
-import type { PreparedSolution, Solution } from "./dilution.js";
+import type { PreparedSolution } from "./dilution.js";
 import type { AcidMatrix, StockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
+
+/** What goes into a flask, as it is read at the bench. */
+export interface CardAliquot {
+  /** "2 × 5 mL" */
+  readonly amount: string;
+  readonly from: string;
+  readonly pipette: string;
+}
 
 /** One step of the card. */
 export interface CardStep {
   /** What comes of it. */
   readonly makes: string;
+  readonly flask: string;
+  readonly aliquots: readonly CardAliquot[];
+  /** What is to be done beside taking aliquots; empty where nothing is. */
   readonly words: string;
 }
 
@@ -16,27 +27,35 @@ type Shown = Pick<StandardsPreparation, "title" | "stocks" | "solutions" | "leve
 
 /** The steps of the work in their order: weighed stocks, intermediates, levels. */
 export function cardSteps({ stocks, solutions }: Shown): readonly CardStep[] {
-  return [
-    ...stocks.flatMap((stock) => weighingStep(stock)),
-    ...solutions.map(({ name, solution }) => ({ makes: name, words: dilutionWords(solution) })),
-  ];
+  return [...stocks.flatMap((stock) => weighingStep(stock)), ...solutions.map((each) => dilutionStep(each))];
 }
 
 function weighingStep({ name, stock, salt }: StockContent): readonly CardStep[] {
   if (!("mass" in stock) || salt === undefined) return [];
   const solvent = salt.dissolving ?? "water";
   const acid = stock.matrix ? `, ${acidWords(stock.matrix)}` : "";
-  const words = `${salt.formula}: ${salt.drying}. Weigh ${stock.mass} mg, dissolve in ${solvent}, rinse into the ${stock.flask.name}${acid}, let it come to 20 °C, fill to the mark, mix.`;
-  return [{ makes: name, words }];
+  const words = `${salt.formula}: ${salt.drying}. Weigh ${stock.mass} mg, dissolve in ${solvent}, rinse into the flask${acid}, let it come to 20 °C, fill to the mark, mix.`;
+  return [{ makes: name, flask: stock.flask.name, aliquots: [], words }];
 }
 
-function dilutionWords({ flask, aliquots, matrix }: Solution): string {
-  const parts = aliquots.map(({ from, pipette, volume = pipette.volume, times = 1 }) => {
-    const often = times > 1 ? `${times} × ` : "";
-    return `${often}${numberText(volume)} mL ${from} (${pipette.name})`;
-  });
-  const acid = matrix ? `, ${acidWords(matrix)}` : "";
-  return `Into the ${flask.name}: ${parts.join(", ")}${acid}; fill to the mark with water, mix.`;
+function dilutionStep({ name, solution }: PreparedSolution): CardStep {
+  const { flask, matrix } = solution;
+  const aliquots = solution.aliquots.map(({ from, pipette, volume = pipette.volume, times = 1 }) => ({
+    amount: `${times > 1 ? `${times} × ` : ""}${numberText(volume)} mL`,
+    from,
+    pipette: pipette.name,
+  }));
+  return { makes: name, flask: flask.name, aliquots, words: matrix ? sentence(acidWords(matrix)) : "" };
+}
+
+function sentence(words: string): string {
+  return `${words[0].toUpperCase()}${words.slice(1)}.`;
+}
+
+function stepText({ makes, flask, aliquots, words }: CardStep, i: number): string {
+  const taken = aliquots.map(({ amount, from, pipette }) => `${amount} ${from} (${pipette})`).join(", ");
+  const filling = aliquots.length > 0 ? ` ${taken}; fill to the mark with water, mix.` : "";
+  return `${i + 1}. ${makes}, ${flask}:${filling}${words === "" ? "" : ` ${words}`}`;
 }
 
 function acidWords({ acid, molarity }: AcidMatrix): string {
@@ -69,7 +88,7 @@ export function keepingOf(solution: PreparedSolution, ions: readonly string[]): 
 /** The whole card as plain text. */
 export function preparationText(preparation: Shown): string {
   const { title, stocks, solutions, ions, cautions } = preparation;
-  const steps = cardSteps(preparation).map(({ makes, words }, i) => `${i + 1}. ${makes}. ${words}`);
+  const steps = cardSteps(preparation).map(stepText);
   const stockLines = stocks.flatMap((stock) =>
     [...stock.ions]
       .filter(([name]) => ions.includes(name))
@@ -79,7 +98,7 @@ export function preparationText(preparation: Shown): string {
       }),
   );
   const contentLines = solutions.flatMap((solution) => [
-    `  ${solution.name} (${keepingOf(solution, ions)})`,
+    `  ${solution.name}, keeps ${keepingOf(solution, ions)}`,
     ...ions.flatMap((name) => {
       const content = solution.ions.get(name);
       return content ? [`    ${name} ${content}, u ${numberText(content.u, 2)} mg/L`] : [];

@@ -94,8 +94,8 @@ const SHORT_LIVED = ["nitrite", "phosphate"] as const;
  * @source handbook of the laboratory, Calibration 1 (common practice)
  */
 export function keeping(ions: Iterable<string>, lowest: number): string {
-  if (lowest < 1) return "prepare on the day of use";
+  if (lowest < 1) return "for the day of use";
   const met = new Set(ions);
-  if (SHORT_LIVED.some((name) => met.has(name))) return "keeps a week, cold and dark";
-  return "keeps a month, cold and dark";
+  if (SHORT_LIVED.some((name) => met.has(name))) return "a week, cold and dark";
+  return "a month, cold and dark";
 }

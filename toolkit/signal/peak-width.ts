@@ -48,11 +48,17 @@ function clearPeakWidths(y: Float64Array, fallback: number, excluded: readonly I
   return Float64Array.from(widths).sort();
 }
 
-/**
- * Full width at half height of the peak at `apex`, in samples, by linear interpolation on both flanks;
- * undefined where a flank meets a higher point or the end of the record first.
- */
+/** Full width at half height of the peak at `apex`, in samples; undefined where `halfWidths` are. */
 export function widthAtHalf(y: Float64Array, apex: number): number | undefined {
+  const halves = halfWidths(y, apex);
+  return halves === undefined ? undefined : halves.left + halves.right;
+}
+
+/**
+ * From the apex to half its height on both sides, in samples, by linear interpolation on both flanks; undefined where a
+ * flank meets a higher point or the end of the record first.
+ */
+export function halfWidths(y: Float64Array, apex: number): { left: number; right: number } | undefined {
   const half = y[apex] / 2;
   let left = apex;
   while (left > 0 && y[left] > half) if (y[--left] > y[apex]) return undefined;
@@ -61,5 +67,5 @@ export function widthAtHalf(y: Float64Array, apex: number): number | undefined {
   if (y[left] > half || y[right] > half) return undefined;
   const crossLeft = left + (half - y[left]) / (y[left + 1] - y[left]);
   const crossRight = right - (half - y[right]) / (y[right - 1] - y[right]);
-  return crossRight - crossLeft;
+  return { left: apex - crossLeft, right: crossRight - apex };
 }

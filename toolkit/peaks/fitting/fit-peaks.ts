@@ -3,6 +3,7 @@ import type { Chromatogram } from "../../signal/chromatogram.js";
 import { requireChromatogram } from "../../signal/require-chromatogram.js";
 import { emgApexShift } from "../shape/emg.js";
 import { FITTED_SHAPES, type FittedShapeName, kernelOf, type PeakShapeName } from "../shape/shape-kernels.js";
+import { emgLike } from "./bi-gaussian.js";
 import type { ClusterFit, ClusterOptions, PeakStart } from "./emg-cluster-types.js";
 import { fitCluster } from "./fit-cluster.js";
 import {
@@ -117,7 +118,9 @@ function bestFit(
     return { fit: fitCluster(window.time, window.signal, peaks, kernelOf(shape), options), peaks };
   };
   const first = run(starts.map(() => 1));
-  const turned = starts.map(({ guessed }, k) => guessed && wantsTheOtherSide(first.fit.peaks[k], shape));
+  const turned = starts.map(
+    ({ guessed }, k) => guessed && wantsTheOtherSide(first.fit.peaks[k], first.peaks[k], shape),
+  );
   if (!turned.includes(true)) return first;
   const other = run(turned.map((turn) => (turn ? -1 : 1)));
   return other.fit.residualSumOfSquares < first.fit.residualSumOfSquares ? other : first;
@@ -125,28 +128,33 @@ function bestFit(
 
 function wantsTheOtherSide(
   { sigma, tau, alpha = 0 }: ClusterFit["peaks"][number],
+  begun: PeakStart,
   shape: FittedShapeName,
 ): boolean {
-  if (shape === "emg") return tau < VANISHED * sigma;
-  return shape === "skew-normal" && alpha < 0.5;
+  if (shape === "emg") return Math.abs(tau) < VANISHED * sigma;
+  return shape === "skew-normal" && Math.sign(begun.alpha ?? 1) * alpha < 0.5;
 }
 
 /** Where the centre stands when the apex is here, for a tail on the given side. */
 function startOf(
-  { apex, sigma, tau, q, alpha }: CompleteStart,
+  { apex, sigma, tau, q, alpha, halves }: CompleteStart,
   shape: FittedShapeName,
   side: number,
 ): PeakStart {
   if (shape === "gaussian") return { mu: apex, sigma, tau: 0 };
   if (shape === "skew-normal") {
-    const skew = alpha ?? side * GUESSED_SKEW;
+    const seen = halves !== undefined && halves.right < halves.left ? -1 : 1;
+    const skew = alpha ?? side * seen * GUESSED_SKEW;
     return { mu: apex - 0.4 * Math.sign(skew) * sigma, sigma: 1.2 * sigma, tau: 0, alpha: skew };
   }
-  const tail = side * tau;
-  const mu = apex - emgApexShift(tail / sigma) * sigma;
-  if (shape === "emg") return { mu, sigma, tau: tail };
+  if (shape === "emg") {
+    const own = halves === undefined ? { sigma, tau } : emgLike(halves);
+    const tail = side * own.tau;
+    return { mu: apex - emgApexShift(tail / own.sigma) * own.sigma, sigma: own.sigma, tau: tail };
+  }
+  const mu = apex - emgApexShift(tau / sigma) * sigma;
   const overload = q ?? GUESSED_OVERLOAD;
-  return { mu: mu + 0.4 * overload * sigma, sigma, tau: tail, q: overload };
+  return { mu: mu + 0.4 * overload * sigma, sigma, tau, q: overload };
 }
 
 function requireFittedShape(shape: PeakShapeName): FittedShapeName {
@@ -180,5 +188,10 @@ function alike(starts: readonly CompleteStart[]): readonly CompleteStart[] {
   const middle = (values: readonly number[]) => [...values].sort((a, b) => a - b)[values.length >> 1];
   const sigma = middle(starts.map((s) => s.sigma));
   const tau = middle(starts.map((s) => s.tau));
-  return starts.map((s) => ({ ...s, sigma, tau }));
+  const seen = starts.flatMap(({ halves }) => (halves === undefined ? [] : [halves]));
+  const halves =
+    seen.length === starts.length
+      ? { left: middle(seen.map((h) => h.left)), right: middle(seen.map((h) => h.right)) }
+      : undefined;
+  return starts.map((s) => ({ ...s, sigma, tau, halves }));
 }

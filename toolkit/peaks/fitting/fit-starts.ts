@@ -1,8 +1,9 @@
 import { IonbookError } from "../../errors.js";
 import type { Chromatogram } from "../../signal/chromatogram.js";
-import { widthAtHalf } from "../../signal/peak-width.js";
+import { halfWidths } from "../../signal/peak-width.js";
 import { indexAt } from "../../signal/time-axis.js";
 import { findPeaks } from "../detection/find-peaks.js";
+import { type BiGaussian, biGaussianOf } from "./bi-gaussian.js";
 
 /** Where a fit starts; min. */
 export interface FitStart {
@@ -10,7 +11,10 @@ export interface FitStart {
   readonly retentionTime: number;
   /** @default from the half-height width of the record there */
   readonly sigma?: number;
-  /** @default from 0.3 σ; a front is tried where no tail is found */
+  /**
+   * @default from the half widths before and behind the apex of a peak that stands alone, else 0.3 σ; the other side is
+   * tried where no tail is left
+   */
   readonly tau?: number;
   /** Overload, for shape "hvl". @default 0.5 */
   readonly q?: number;
@@ -33,6 +37,8 @@ export interface CompleteStart {
   readonly alpha?: number | undefined;
   /** Nobody stated the tail. */
   readonly guessed: boolean;
+  /** What its half widths say of a peak whose σ and tail nobody stated; undefined for shoulders and near neighbours. */
+  readonly halves?: BiGaussian | undefined;
 }
 
 /** What is fitted: a stretch of the record. */
@@ -80,14 +86,32 @@ export function chooseStarts(of: Chromatogram, options: StartOptions): readonly 
       `a peak at ${t} min with σ ${sigma} and τ ${tau} cannot start a fit of ${of.id} from ${low} to ${high} min: give a time inside, σ > 0 and a finite τ`,
     );
   }
-  const read = given.map((start) => start.sigma ?? readSigma(of, start.retentionTime, low, high));
+  const halves = given.map(({ sigma, retentionTime }) =>
+    sigma === undefined ? readHalves(of, retentionTime, low, high) : undefined,
+  );
+  const read = given.map(({ sigma }, k) => sigma ?? sigmaOf(halves[k]));
   const known = read.filter((sigma) => sigma !== undefined).sort((a, b) => a - b);
   const usual = known.length > 0 ? known[known.length >> 1] : TYPICAL_SIGMA;
   return given.map(({ retentionTime, tau, q, alpha }, k) => {
     const sigma = read[k] ?? usual;
     const guessed = tau === undefined && alpha === undefined;
-    return { apex: retentionTime, sigma, tau: tau ?? TAIL * sigma, q, alpha, guessed };
+    const seen = guessed ? halves[k] : undefined;
+    const own = seen !== undefined && standsAlone(given, k, seen) ? { halves: biGaussianOf(seen) } : {};
+    return { apex: retentionTime, sigma, tau: tau ?? TAIL * sigma, q, alpha, guessed, ...own };
   });
+}
+
+/** A neighbour nearer than this many full widths at half height lifts a flank, which then looks like a tail. */
+const ALONE = 2;
+
+function standsAlone(starts: readonly FitStart[], k: number, { left, right }: BiGaussian): boolean {
+  const apart = ALONE * (left + right);
+  const at = starts[k].retentionTime;
+  return starts.every(({ retentionTime }, other) => other === k || Math.abs(retentionTime - at) > apart);
+}
+
+function sigmaOf(halves: BiGaussian | undefined): number | undefined {
+  return halves === undefined ? undefined : (halves.left + halves.right) / HALF_WIDTH;
 }
 
 function foundStarts(of: Chromatogram, { from, to }: StartOptions): readonly FitStart[] {
@@ -96,13 +120,13 @@ function foundStarts(of: Chromatogram, { from, to }: StartOptions): readonly Fit
   );
 }
 
-/** σ from the half-height width above the lowest reading between the limits; undefined for a shoulder. */
-function readSigma(
+/** Half widths above the lowest reading between the limits, min; undefined for a shoulder. */
+function readHalves(
   { time, signal }: Chromatogram,
   apex: number,
   low: number,
   high: number,
-): number | undefined {
+): BiGaussian | undefined {
   const [first, last] = [indexAt(time, low), indexAt(time, high)];
   const part = signal.slice(first, last + 1);
   let lowest = part[0];
@@ -110,10 +134,12 @@ function readSigma(
   const raised = part.map((value) => value - lowest);
   const start = indexAt(time, apex) - first;
   const top = climbed(raised, start);
-  const width = widthAtHalf(raised, top);
-  if (width !== undefined && Math.abs(top - start) > 0.5 * width) return undefined;
+  const halves = halfWidths(raised, top);
+  if (halves === undefined) return undefined;
+  const width = halves.left + halves.right;
+  if (!(width > 0) || Math.abs(top - start) > 0.5 * width) return undefined;
   const interval = (time[last] - time[first]) / Math.max(last - first, 1);
-  return width === undefined || !(width > 0) ? undefined : (width * interval) / HALF_WIDTH;
+  return { left: interval * halves.left, right: interval * halves.right };
 }
 
 /** Uphill from a sample, over dents of a few samples, to where nothing near is higher. */

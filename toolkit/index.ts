@@ -129,6 +129,7 @@ export type * from "./peaks/fitting/fit-injections.js";
 export { fitInjections } from "./peaks/fitting/fit-injections.js";
 export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fitting/fit-peaks.js";
 export type { FitStart } from "./peaks/fitting/fit-starts.js";
+export type { UnseenTail } from "./peaks/fitting/unseen-tails.js";
 export { areaBetween } from "./peaks/integration/area-between.js";
 export type * from "./peaks/integration/integrate-chromatogram.js";
 export { integrateChromatogram } from "./peaks/integration/integrate-chromatogram.js";

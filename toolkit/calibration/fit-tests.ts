@@ -1,19 +1,13 @@
+import { requireKnownOptions } from "../ions/known-options.js";
 import { fisherQuantile } from "../numeric/distributions.js";
+import { type JudgedTest, judgedTest } from "./judged-test.js";
 import { levelsOf } from "./levels.js";
-import { residualRuns } from "./residual-runs.js";
+import { criticalRuns, residualRuns } from "./residual-runs.js";
 import type { Calibration } from "./types.js";
 import { cochranTest } from "./variance-homogeneity.js";
 
-/** One test of a fit: what was found, against what, and what the rule is. */
-export interface FitTest {
-  readonly test: string;
-  readonly statistic: number;
-  /** What the statistic must not exceed; for runs, the least p. `undefined` where the test was judged by p alone. */
-  readonly critical: number | undefined;
-  readonly p: number | undefined;
-  readonly passed: boolean;
-  readonly source: string;
-}
+/** One test of a fit. */
+export type FitTest = JudgedTest;
 
 /** What a fit must meet. */
 export interface FitCriteria {
@@ -27,13 +21,22 @@ export interface FitCriteria {
   readonly significance?: number;
 }
 
+const KNOWN_CRITERIA = {
+  backCalculatedPercent: true,
+  lowestLevelPercent: true,
+  relativeStandardErrorPercent: true,
+  significance: true,
+} as const;
+
 /**
  * The tests of fit that the data allow: equal weighted variances (Cochran, 1 %), lack of fit, curvature of
  * a straight line (Mandel), runs of residual signs, back-calculated errors, relative standard error. Tests that need
  * replicates are left out where there are none. r² is no test of fit and does not appear.
+ * @throws IonbookError "unknown-option", "bad-option"
  * @source each test names its own
  */
 export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): readonly FitTest[] {
+  requireKnownOptions(criteria, KNOWN_CRITERIA, "fitTests");
   return [
     ...equalVariances(calibration),
     ...noLackOfFit(calibration, criteria.significance ?? 0.05),
@@ -55,46 +58,45 @@ function equalVariances(calibration: Calibration): FitTest[] {
   const scatter = groups.some((group) => group.some((value) => value !== group[0]));
   if (groups.length < 2 || !scatter) return [];
   const { C, critical1Percent, p } = cochranTest(groups);
+  const passed = C <= critical1Percent;
   return [
-    {
+    judgedTest({
       test: "equal variances after weighting (Cochran)",
       statistic: C,
       critical: critical1Percent,
       p,
-      passed: C <= critical1Percent,
+      passed,
+      verdict: passed ? "the weights fit the scatter" : "one level scatters more than its weight says",
       source: "ISO 5725-2:1994, 7.3.3, 1 %",
-    },
+    }),
   ];
 }
 
 function noLackOfFit(calibration: Calibration, significance: number): FitTest[] {
   const found = calibration.lackOfFit();
   if (!found) return [];
+  const passed = found.p >= significance;
   return [
-    {
+    judgedTest({
       test: "lack of fit",
       statistic: found.F,
       critical: fisherQuantile(1 - significance, found.dfNumerator, found.dfDenominator),
       p: found.p,
-      passed: found.p >= significance,
+      passed,
+      verdict: passed
+        ? "the levels lie as near as replicates scatter"
+        : "the levels lie farther off than replicates scatter",
       source: `Draper and Smith, Applied Regression Analysis, §1.5, ${100 * significance} %`,
-    },
+    }),
   ];
 }
 
 function noCurvature(calibration: Calibration): FitTest[] {
-  if (calibration.model === "quadratic" || calibration.model === "weak") return [];
-  const { F, critical, p, relevant } = calibration.mandel();
+  if (calibration.model !== "linear" && calibration.model !== "through-zero") return [];
+  const { F, critical, p, relevant, verdict, source } = calibration.mandel();
   if (Number.isNaN(F)) return [];
   return [
-    {
-      test: "curvature (Mandel)",
-      statistic: F,
-      critical,
-      p,
-      passed: !relevant,
-      source: "ISO 8466-1:1990, 99 % (from memory), and more than 2 % of a level (common practice)",
-    },
+    judgedTest({ test: "curvature (Mandel)", statistic: F, critical, p, passed: !relevant, verdict, source }),
   ];
 }
 
@@ -107,15 +109,19 @@ function randomSigns(calibration: Calibration): FitTest {
     const mean = members.reduce((sum, i) => sum + points[i].response, 0) / members.length;
     return mean - calibration.respond(concentration);
   });
-  const { runs, p } = residualRuns(means);
-  return {
+  const { runs, longestRun, p } = residualRuns(means);
+  const passed = p >= RUNS_SIGNIFICANCE;
+  return judgedTest({
     test: "runs of residual signs over the levels",
     statistic: runs,
-    critical: undefined,
+    critical: criticalRuns(means, RUNS_SIGNIFICANCE),
     p,
-    passed: p >= RUNS_SIGNIFICANCE,
+    passed,
+    verdict: passed
+      ? `no pattern, longest run ${longestRun}`
+      : `a pattern: ${longestRun} levels in a row lie on one side`,
     source: "Wald and Wolfowitz 1940, exact lower tail, 1 % (common practice, no source)",
-  };
+  });
 }
 
 function smallErrors(calibration: Calibration, criteria: FitCriteria): FitTest[] {
@@ -128,7 +134,9 @@ function smallErrors(calibration: Calibration, criteria: FitCriteria): FitTest[]
       return Math.max(most, size);
     }, 0);
   const row = (test: string, statistic: number, critical: number, source: string): FitTest => {
-    return { test, statistic, critical, p: undefined, passed: statistic <= critical, source };
+    const passed = statistic <= critical;
+    const verdict = passed ? "within the limit" : "beyond the limit";
+    return judgedTest({ test, statistic, critical, p: undefined, passed, verdict, source });
   };
   const atLowest = worst(found.filter((point) => point.concentration === lowest));
   const above = worst(found.filter((point) => point.concentration !== lowest));

@@ -28,6 +28,15 @@ export function residualRuns(residuals: readonly number[]): RunsTest {
   return { runs, longestRun, p: lowerTail(runs, positive, signs.length - positive) };
 }
 
+/** The fewest runs that are no pattern: P(R ≤ r) is at least α. */
+export function criticalRuns(residuals: readonly number[], alpha: number): number {
+  const positive = residuals.filter((r) => r > 0).length;
+  const negative = residuals.filter((r) => r < 0).length;
+  let runs = 1;
+  while (lowerTail(runs, positive, negative) < alpha) runs++;
+  return runs;
+}
+
 function lowerTail(runs: number, positive: number, negative: number): number {
   if (positive === 0 || negative === 0) return 1;
   let ways = 0;

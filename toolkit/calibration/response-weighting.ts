@@ -4,11 +4,11 @@ import { levelsOf } from "./levels.js";
 import type { ResponseModel } from "./response-models.js";
 import type { StandardReading } from "./types.js";
 import {
+  expectedVarianceFunction,
   fitVarianceFunction,
   type LevelScatter,
   type VarianceFunction,
   varianceAt,
-  varianceDof,
 } from "./variance-function.js";
 import { interpolateOverLevels, type ResolvedWeighting } from "./weighting.js";
 
@@ -23,7 +23,7 @@ export interface ResponseWeightedFit {
 }
 
 const TURNS = 40;
-const SETTLED = 1e-9;
+const SETTLED = 1e-8;
 
 /**
  * Weights 1/s² from given standard deviations of the responses.
@@ -51,7 +51,8 @@ export function fitGivenDeviations(
   }
   const variances = Float64Array.from(deviations, (s) => s * s);
   const { fit, weights } = settle(model, x, y, () => variances);
-  const between = interpolateOverLevels(points, Array.from(variances));
+  const deviation = interpolateOverLevels(points, deviations);
+  const between = (concentration: number) => deviation(concentration) ** 2;
   const weighting = weightingOf("given standard deviations", model, fit, between);
   return { fit, weights, weighting, varianceFunction: undefined, readingDof: undefined };
 }
@@ -76,14 +77,16 @@ export function fitWithVarianceFunction(
     );
     return x.map((concentration) => variancesFloor(found, fitted(concentration), scatter));
   });
-  const at = (concentration: number) =>
-    variancesFloor(found, model.respond(fit.coefficients, concentration), scatter);
+  const expected = expectedVarianceFunction(
+    scatter.map((level) => ({ ...level, response: model.respond(fit.coefficients, level.concentration) })),
+  );
+  const at = (concentration: number) => varianceAt(expected, model.respond(fit.coefficients, concentration));
   return {
     fit,
     weights,
     weighting: weightingOf("variance function", model, fit, at),
     varianceFunction: found,
-    readingDof: varianceDof(found, scatter),
+    readingDof: () => expected.dof,
   };
 }
 

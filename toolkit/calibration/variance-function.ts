@@ -22,7 +22,9 @@ export interface LevelScatter {
 const FROM = -9;
 const TO = 18;
 const GRID = 18;
-const TURNS = 24;
+const TURNS = 18;
+/** How far ln ρ may lie beyond the values at which both terms agree at an end level. */
+const MARGIN = 4;
 const GOLDEN = (3 - Math.sqrt(5)) / 2;
 
 /**
@@ -126,29 +128,34 @@ function lowestOf(f: (log: number) => number): number {
 }
 
 /**
- * Degrees of freedom of the variance that the function gives at a response, from the curvature of the likelihood:
- * ν = 2v²/Var(v), Var(v) = (1, y²)·I⁻¹·(1, y²)ᵀ, I = Σ νⱼ/(2vⱼ²)·(1, yⱼ²)ᵀ(1, yⱼ²). At least 1, at most the function's own.
- * @source asymptotic variance of a maximum-likelihood estimate (derived)
+ * The variance function to expect for the next reading, v̄ = s̄₀² + (θ̄y)²: the mean of v over all ratios θ/s₀, each with
+ * the likelihood that the replicates give it. The likeliest function has s₀ = 0 in nearly half of all calibrations and
+ * promises too much at the low end; the mean does not.
+ *
+ *     v̄ = ∫ L(ρ)·σ²_ρ(1 + ρy²) d ln ρ / ∫ L(ρ) d ln ρ,   ρ = (θ/s₀)²,  σ²_ρ = Σνⱼ sⱼ²/(1 + ρyⱼ²)/Σνⱼ
+ *
+ * ln ρ even between the ratios at which one of the two terms is nothing at all levels.
+ *
+ * @source posterior mean under a flat prior of ln ρ (derived)
  */
-export function varianceDof(
-  found: VarianceFunction,
-  levels: readonly LevelScatter[],
-): (response: number) => number {
-  let [i00, i01, i11] = [0, 0, 0];
-  const top = Math.max(...levels.map(({ response }) => Math.abs(response)));
-  for (const { response, dof } of levels) {
-    const weight = dof / (2 * varianceAt(found, response) ** 2);
-    const square = (response / top) ** 2;
-    i00 += weight;
-    i01 += weight * square;
-    i11 += weight * square * square;
+export function expectedVarianceFunction(levels: readonly LevelScatter[]): VarianceFunction {
+  const sizes = levels.map(({ response }) => Math.abs(response)).filter((size) => size > 0);
+  const top = Math.max(...sizes);
+  const squares = Float64Array.from(levels, ({ response }) => (response / top) ** 2);
+  const from = -MARGIN;
+  const to = 2 * Math.log(top / Math.min(...sizes)) + MARGIN;
+  const steps = 24;
+  const all = Array.from({ length: steps + 1 }, (_, i) => {
+    const ratio = Math.exp(from + ((to - from) * i) / steps);
+    return { ratio, ...profile(levels, squares, ratio) };
+  });
+  const least = Math.min(...all.map(({ twiceMinusLog }) => twiceMinusLog));
+  let [total, constant, relative] = [0, 0, 0];
+  for (const { ratio, scale, twiceMinusLog } of all) {
+    const weight = Math.exp(0.5 * (least - twiceMinusLog));
+    total += weight;
+    constant += weight * scale;
+    relative += weight * scale * ratio;
   }
-  const determinant = i00 * i11 - i01 * i01;
-  return (response) => {
-    const square = (response / top) ** 2;
-    const v = varianceAt(found, response);
-    const variance = (i11 - 2 * square * i01 + square * square * i00) / determinant;
-    const dof = (2 * v * v) / variance;
-    return Math.min(found.dof, Math.max(1, Number.isFinite(dof) ? dof : 1));
-  };
+  return { s0: Math.sqrt(constant / total), theta: Math.sqrt(relative / total) / top, dof: all[0].dof };
 }

@@ -20,7 +20,7 @@ import type { IntegratedPeak } from "./integrated-peak.js";
 import { INTEGRATION_RULES, type IntegrationRule } from "./integration-rules.js";
 import { shapesOfRecord } from "./learn-peak-shapes.js";
 import { followTails } from "./long-tails.js";
-import { partPeaks } from "./place-partners.js";
+import { addRiders, partPeaks } from "./place-partners.js";
 import type { IntegrateOptions, MeasuredPeak } from "./placed-peak.js";
 import {
   freeOfPeaks,
@@ -30,6 +30,7 @@ import {
   regionOf,
   spreadOf,
 } from "./record-region.js";
+import { ridersOverProfile } from "./riders-over-profile.js";
 import { settledBaseline } from "./settled-baseline.js";
 
 export type { PeakShapeAt } from "../shape/peak-shape-at.js";
@@ -78,7 +79,7 @@ export interface Integration {
  * baseline; overlapped ones within 10 : 1 are fitted jointly and share the signal; a small one on the flank of a giant
  * stands on a fitted background. A shoulder without a valley is fitted with its host where order selection takes it for
  * a peak (`choosePeakCount`), else it is counted along; with `shapes` given, partners that were not even seen are looked
- * for by the same rule. The sources of u:
+ * for by the same rule; with `profiles`, riders that show no maximum are looked for over them. The sources of u:
  * "noise" √(h Γ h′) with the noise of the blanks or of the record's own free stretches, h with the baseline's part in it;
  * "baseline choice" |area over the baseline − area over a line between anchors|/√3 as far as noise does not explain
  * it; "integration rule", "shape", "background model", "beyond the limits", "shoulder" where they apply. With `rule` the
@@ -176,7 +177,14 @@ function integrateFound(found: Found, options: IntegrateChromatogramOptions): In
     hosts.map(({ shoulders }) => shoulders.map((time) => (time - region.start) / region.interval)),
     { ...engine, spread, unseen: options.shapes !== undefined },
   );
-  const parted = partPeaks(region, hosts, expected, partners);
+  const shown = partPeaks(region, hosts, expected, partners);
+  const shapeOf = (at: number) => {
+    const retentionTime = region.start + at * region.interval;
+    return placePeaks(region, [{ retentionTime, signalToNoise: 0 }], shapes, peakWidth)[0];
+  };
+  const standing = shown.map((each) => each.placed);
+  const riders = ridersOverProfile(region.y, standing, shapeOf, engine);
+  const parted = addRiders(region, shown, riders, shapeOf);
   const placed = followTails(
     region.y,
     parted.map((each) => each.placed),

@@ -30,6 +30,16 @@ const MODEL = {
   "rider over cubic": "cubic",
 } as const satisfies Record<RiderModel, string>;
 
+/** A small peak with what stands around it, ready to be measured. */
+export interface PlacedRider {
+  readonly window: RiderWindow;
+  /** Which rider of the window. */
+  readonly which: number;
+  /** First and last sample of the window in the record. */
+  readonly first: number;
+  readonly last: number;
+}
+
 /**
  * Area of a small peak on the flank of a giant: what stands above a fitted background, beside its companions.
  * Undefined where the window is too narrow for a background.
@@ -42,6 +52,28 @@ export function rider(
   giantIndex: number,
   options: IntegrateOptions,
 ): MeasuredPeak | undefined {
+  const own = peaks[k];
+  const placed = placedRider(y, smooth, peaks, k, giantIndex, options);
+  if (placed === undefined) return undefined;
+  const { window, which, first, last } = placed;
+  const profile = options.profileOf?.(peaks[giantIndex].apex);
+  const measured = measureRider(window, which, {
+    scatterOf: (weights, from) => noiseOf(weights, first + from, own, options),
+    ...(profile === undefined ? {} : { profile }),
+    ...(options.refuseAbove === undefined ? {} : { refuseAbove: options.refuseAbove }),
+  });
+  return described(measured, own, first, last);
+}
+
+/** The stretch beside a giant that a peak is measured over, with the baseline given back and its companions in it. */
+export function placedRider(
+  y: Float64Array,
+  smooth: Float64Array,
+  peaks: readonly Prepared[],
+  k: number,
+  giantIndex: number,
+  options: IntegrateOptions,
+): PlacedRider | undefined {
   const own = peaks[k];
   const giant = peaks[giantIndex];
   const behind = own.apex > giant.apex;
@@ -80,13 +112,7 @@ export function rider(
     giant: { apex: giant.apex - first, sigma: giant.sigma * giant.widening, height: giant.height },
     white: options.white,
   };
-  const profile = options.profileOf?.(giant.apex);
-  const measured = measureRider(window, companions.indexOf(own), {
-    scatterOf: (weights, from) => noiseOf(weights, first + from, own, options),
-    ...(profile === undefined ? {} : { profile }),
-    ...(options.refuseAbove === undefined ? {} : { refuseAbove: options.refuseAbove }),
-  });
-  return described(measured, own, first, last);
+  return { window, which: companions.indexOf(own), first, last };
 }
 
 function described(measured: RiderMeasurement, own: Prepared, offset: number, end: number): MeasuredPeak {

@@ -3,6 +3,7 @@ import { integrationWindow } from "../shape/integration-window.js";
 import type { HiddenPartner } from "./hidden-partners.js";
 import type { PlacedPeak } from "./placed-peak.js";
 import type { RecordRegion } from "./record-region.js";
+import type { HiddenRider } from "./riders-over-profile.js";
 
 /** A peak of the result with its place, and what was decided about a partner without a maximum. */
 export interface PartedPeak {
@@ -46,6 +47,25 @@ export function partPeaks(
   return all.sort((a, b) => a.placed.apex - b.placed.apex);
 }
 
+/** The same with the riders that show over a profile alone, each in the window of its own shape. */
+export function addRiders(
+  region: RecordRegion,
+  peaks: readonly PartedPeak[],
+  riders: readonly HiddenRider[],
+  shapeAt: (index: number) => Pick<PlacedPeak, "sigma" | "tau">,
+): readonly PartedPeak[] {
+  const added = riders.map(({ giant, apex, height, area, because }): PartedPeak => {
+    const { sigma, tau } = shapeAt(apex);
+    const bare = { apex, sigma, tau, present: true, sumPerFit: 1, ownHeight: height };
+    return {
+      host: partnerPeak(region, peaks[giant].host, { apex, height }),
+      placed: inOwnWindow(bare, apex, region.y.length),
+      parting: { accepted: true, own: true, area, because },
+    };
+  });
+  return [...peaks, ...added].sort((a, b) => a.placed.apex - b.placed.apex);
+}
+
 function inOwnWindow(peak: PlacedPeak, apex: number, length: number): PlacedPeak {
   return { ...peak, apex, window: integrationWindow(apex, peak, 1, length) };
 }
@@ -60,7 +80,7 @@ function withoutNearest(host: HostPeak, time: number): HostPeak {
 function partnerPeak(
   { start, interval }: RecordRegion,
   { retentionTime, height, signalToNoise }: HostPeak,
-  partner: HiddenPartner,
+  partner: Pick<HiddenPartner, "apex" | "height">,
 ): HostPeak {
   return {
     retentionTime: start + partner.apex * interval,

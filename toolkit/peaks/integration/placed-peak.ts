@@ -13,6 +13,8 @@ export interface PlacedPeak extends ShapeInSamples {
   readonly sumPerFit: number;
   /** First and last index of what belongs to it. @default fixed multiples of its width about the apex */
   readonly window?: readonly [number, number];
+  /** Height above what it stands on, where the record shows no maximum of it. @default read at the apex */
+  readonly ownHeight?: number;
 }
 
 /** One cause of an area's uncertainty besides the noise, signal × samples. */
@@ -99,9 +101,9 @@ export interface Prepared extends PlacedPeak {
 /** Looks at the record where a peak is placed: its height, how much wider it is than expected, its window. */
 export function prepare(y: Float64Array, smooth: Float64Array, peak: PlacedPeak, white: number): Prepared {
   const at = Math.min(Math.max(Math.round(peak.apex), 0), y.length - 1);
-  const height = smooth[at];
+  const height = peak.ownHeight ?? smooth[at];
   let widening = 1;
-  if (peak.present && height > 30 * white) {
+  if (peak.present && peak.ownHeight === undefined && height > 30 * white) {
     const measured = widthAtHalf(smooth, at);
     if (measured !== undefined)
       widening = Math.min(Math.max(measured / (relativeHalfWidth(peak) * peak.sigma), 1), 3);

@@ -206,11 +206,11 @@ function candidates(
 ): readonly [chosen: Candidate, other: Candidate] {
   if (model === "rider over measured profile" && profile !== undefined) {
     const fit = overProfile(window, which, profile, decays.fit);
-    const sloping = overProfile(window, which, profile, fit, true);
+    const nearer = overProfile(window, which, profile, fit, true);
     const noise = profile.noise ?? 1;
     return [
       candidate("measured profile", fit, fit.scale * noise),
-      candidate("measured profile with a slope", sloping, sloping.scale * noise),
+      candidate("measured profile from nearer by", nearer, nearer.scale * noise),
     ];
   }
   if (model === "rider over cubic") {

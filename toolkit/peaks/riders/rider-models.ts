@@ -50,9 +50,9 @@ export function overCubic(window: RiderWindow, which: number, before: RiderFit):
 }
 
 /**
- * One rider over the measured profile of the giant.
+ * One rider over the measured profile of the giant on a straight line.
  *
- * @param other the admissible other choice: nearer to the giant, with a slope
+ * @param other the admissible other choice: from nearer to the giant
  */
 export function overProfile(
   window: RiderWindow,
@@ -62,7 +62,7 @@ export function overProfile(
   other = false,
 ): RiderFit & { readonly scale: number } {
   const stretch = stretchOf(window, other ? NEAR_PROFILE_FROM : PROFILE_FROM);
-  const curve = profileCurve(profile, stretch, window.giant, window.giant.height, other);
+  const curve = profileCurve(profile, stretch, window.giant, window.giant.height);
   // Over a high background the fit before may have moved the riders: they start where they were seen.
   const starts = { ...before, centres: other ? before.centres : window.riders.map(({ mu }) => mu) };
   const fit = fitOverCurve(window, which, stretch, curve, starts, PROFILE_MISFIT);

@@ -35,7 +35,8 @@ const LARGEST_SHIFT = 0.8;
 const LARGEST_STRETCH = 0.2;
 
 /**
- * The profile as a background: scale, constant, shift in σ, ln of the stretch, and a slope where asked for.
+ * The profile as a background: scale, constant, shift in σ, ln of the stretch, and a slope, for its own record and this one
+ * have given their baselines back over different chords.
  *
  * @param apex of the giant in the window
  */
@@ -44,10 +45,9 @@ export function profileCurve(
   stretch: readonly [first: number, last: number],
   giant: { readonly apex: number; readonly sigma: number },
   height: number,
-  sloping: boolean,
 ): BackgroundCurve {
   const n = stretch[1] - stretch[0] + 1;
-  const b = sloping ? 5 : 4;
+  const b = 5;
   const free = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
   const top = Math.max(valueAt(profile, profile.apex), Number.MIN_VALUE);
   const start = new Float64Array(b);
@@ -59,10 +59,9 @@ export function profileCurve(
       free,
       [-LARGEST_SHIFT, LARGEST_SHIFT],
       [-LARGEST_STRETCH, LARGEST_STRETCH],
-      ...(sloping ? [free] : []),
+      free,
     ],
-    evaluate([scale, constant, shift, lnStretch, fifth], value, gradient) {
-      const slope = sloping ? fifth : 0;
+    evaluate([scale, constant, shift, lnStretch, slope], value, gradient) {
       const narrow = profile.step * Math.exp(-lnStretch);
       for (let i = 0; i < n; i++) {
         const distance = stretch[0] + i - giant.apex - shift * giant.sigma;
@@ -75,7 +74,7 @@ export function profileCurve(
         gradient[i * b + 1] = 1;
         gradient[i * b + 2] = -scale * steep * narrow * giant.sigma;
         gradient[i * b + 3] = -scale * steep * distance * narrow;
-        if (sloping) gradient[i * b + 4] = x;
+        gradient[i * b + 4] = x;
       }
     },
   };

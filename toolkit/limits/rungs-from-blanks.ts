@@ -103,7 +103,7 @@ function currieRungs(context: LadderContext, made: Made): readonly LimitRung[] {
     made(
       blank(
         "currie",
-        `Currie, ${known}, x_D by 2t`,
+        `Currie, ${known}, by 2t`,
         "t(1 − α, ν)·s₀·√(1/m + 1/n₀); x_D = (t_α + t_β)·…",
         BLANKS,
         IUPAC,
@@ -121,7 +121,7 @@ function currieRungs(context: LadderContext, made: Made): readonly LimitRung[] {
       },
     ),
     made(
-      blank("currie-exact", `Currie, ${known}, x_D exact`, "δ(α, β, ν)·s₀·√(1/m + 1/n₀)", BLANKS, IUPAC),
+      blank("currie-exact", `Currie, ${known}, exact`, "δ(α, β, ν)·s₀·√(1/m + 1/n₀)", BLANKS, IUPAC),
       (spread) => ({
         limits: [
           limit(
@@ -138,7 +138,7 @@ function currieRungs(context: LadderContext, made: Made): readonly LimitRung[] {
     made(
       blank(
         "currie-paired",
-        "Currie, a blank with each sample, x_D by 2t",
+        "Currie, a blank with each sample, by 2t",
         "t(1 − α, ν)·√2·s₀; x_D = (t_α + t_β)·√2·s₀",
         BLANKS,
         IUPAC,
@@ -157,7 +157,7 @@ function currieRungs(context: LadderContext, made: Made): readonly LimitRung[] {
     made(
       blank(
         "currie-paired-exact",
-        "Currie, a blank with each sample, x_D exact",
+        "Currie, a blank with each sample, exact",
         "δ(α, β, ν)·√2·s₀",
         BLANKS,
         IUPAC,
@@ -237,6 +237,6 @@ function functional({ unit }: LadderContext, { spread, spikes }: Usable): Found 
     ],
     doubts: quantified === undefined ? ["a relative standard deviation of 10 % is never reached"] : [],
     dof: Math.min(spread.dof, spikes.values.length - 1),
-    remark: `θ = ${relative.toPrecision(3)}`,
+    remark: `relative scatter θ = ${relative.toPrecision(3)}`,
   };
 }

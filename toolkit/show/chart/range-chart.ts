@@ -1,5 +1,7 @@
 import type { LinearRange } from "../../calibration/linear-range.js";
+import { COLORS, ionColor } from "../color/ion-colors.js";
 import { axisTicks } from "../trace/trace-paths.js";
+import { texts } from "./marks.js";
 import { type ChartSpec, chartSpec, INK, type SpecPart } from "./spec.js";
 
 const WIDTH = 430;
@@ -11,7 +13,7 @@ const HEIGHT = 170;
  *
  * @param allowed largest deviation of an accepted level, %
  */
-export function rangeChart({ levels, low, high }: LinearRange, allowed: number): ChartSpec {
+export function rangeChart({ levels, low, high, ion, unit }: LinearRange, allowed: number): ChartSpec {
   const concentrations = levels.map(({ concentration }) => concentration);
   const ends = [Math.min(...concentrations) / 1.4, Math.max(...concentrations) * 1.4];
   const deviations = levels.map(({ deviationPercent }) => deviationPercent);
@@ -21,7 +23,11 @@ export function rangeChart({ levels, low, high }: LinearRange, allowed: number):
     field: "x",
     type: "quantitative",
     scale: { type: "log", domain: ends, nice: false },
-    axis: { title: "concentration / (mg/L)", values: levelTicks(concentrations), format: "~g" },
+    axis: {
+      title: `${ion ?? "concentration"} / (${unit})`,
+      values: levelTicks(concentrations),
+      format: "~g",
+    },
   };
   const y: SpecPart = {
     field: "y",
@@ -30,15 +36,18 @@ export function rangeChart({ levels, low, high }: LinearRange, allowed: number):
     axis: {
       title: "response factor, deviation / %",
       values: ticks.at,
-      format: `+.${ticks.decimals}f`,
+      labelExpr: `datum.value === 0 ? "0" : format(datum.value, "+.${ticks.decimals}f")`,
       titleLimit: HEIGHT + 40,
     },
   };
-  const points = levels.map(({ concentration, deviationPercent, accepted }) => ({
+  const points = levels.map(({ concentration, deviationPercent, accepted, reasons }) => ({
     x: concentration,
     y: deviationPercent,
     accepted,
+    why: shortReason(reasons),
   }));
+  const aside = points.filter(({ accepted }) => !accepted);
+  const color = ion === undefined ? INK.ink : COLORS[ionColor(ion)].fill;
   return chartSpec({
     width: WIDTH,
     height: HEIGHT,
@@ -54,9 +63,30 @@ export function rangeChart({ levels, low, high }: LinearRange, allowed: number):
         mark: { type: "line", color: INK.soft, strokeWidth: 1 },
         encoding: { x, y },
       },
-      levelMarks(points, x, y),
+      levelMarks(points, color, x, y),
+      ...aside.flatMap((point) => texts([point], "why", reasonPlace(point, ends, reach), { x, y })),
     ],
   });
+}
+
+/** What set a level aside, in a word or two. */
+function shortReason(reasons: readonly string[]): string {
+  const all = reasons.join("; ");
+  if (all.includes("looks like")) return "slip?";
+  if (all.includes("overloaded")) return "overloaded";
+  if (all.includes("quantification limit")) return "below quantification";
+  if (all.includes("curved")) return "curved";
+  if (all.includes("beyond")) return "beyond";
+  return reasons.length === 0 ? "" : "off the plateau";
+}
+
+/** Above its ring, inwards; beside it where it lies so low that the line to it falls past the words. */
+function reasonPlace(point: { x: number; y: number }, ends: readonly number[], reach: number): SpecPart {
+  const share = Math.log(point.x / ends[0]) / Math.log(ends[1] / ends[0]);
+  const align = share > 0.75 ? "right" : share < 0.25 ? "left" : "center";
+  const beside = Math.abs(point.y) > 0.5 * reach && align !== "center";
+  const side = { left: 1, right: -1, center: 0 }[align];
+  return { align, dx: (beside ? 10 : -4) * side, dy: beside ? 0 : -14, fill: INK.soft, fontSize: 10.5 };
 }
 
 /** The levels themselves as ticks, those too near to the one before left out. */
@@ -86,10 +116,10 @@ function plateau(
   ];
 }
 
-function levelMarks(points: readonly object[], x: SpecPart, y: SpecPart): SpecPart {
+function levelMarks(points: readonly object[], color: string, x: SpecPart, y: SpecPart): SpecPart {
   return {
     data: { values: points },
     mark: { type: "point", shape: "circle", size: 60, opacity: 1, stroke: INK.ink, strokeWidth: 1.2 },
-    encoding: { x, y, fill: { condition: { test: "datum.accepted", value: INK.ink }, value: INK.paper } },
+    encoding: { x, y, fill: { condition: { test: "datum.accepted", value: color }, value: INK.paper } },
   };
 }

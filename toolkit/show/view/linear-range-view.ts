@@ -1,9 +1,15 @@
-import type { LinearRange, RangeEvidence, RangeLevel } from "../../calibration/linear-range.js";
+import type {
+  LinearRange,
+  RangeEvidence,
+  RangeLevel,
+  UnansweredTest,
+} from "../../calibration/linear-range.js";
 import type { DisplayBundle } from "../../display.js";
 import { rangeChart } from "../chart/range-chart.js";
 import { html } from "../text/markup.js";
-import { fixed, quantity, signed, significant, trimmed } from "../text/numbers.js";
+import { fixed, signed, significant, trimmed } from "../text/numbers.js";
 import { typeset } from "../text/typeset.js";
+import { sentenceCase } from "../text/words.js";
 import { chartAmongWords } from "./chart-bundle.js";
 import { columnTable } from "./column-table.js";
 
@@ -12,33 +18,31 @@ export function linearRangeView(range: LinearRange): Promise<DisplayBundle> {
   const { levels, evidence } = range;
   return chartAmongWords(
     String(range),
-    rangeChart(range, allowedDeviation(evidence)),
+    rangeChart(range, range.criteria.responseFactorPercent),
     (chart) => html`<p><strong>${verdict(range)}</strong></p>
 <div class="scroll">${chart}</div>
-<p class="note">Filled: accepted levels; rings: levels set aside; band: the allowed plateau over the range. Response factor: (mean response − blank)/concentration.</p>
-${levelTable(levels)}
+<p class="note">Filled: accepted levels; rings: levels set aside; band: the allowed plateau over the range. Response factor: (mean response − blank)/concentration; all in percent against the middle levels.</p>
+${levelTable(levels, range.unit)}
 <p></p>
-${evidenceTable(evidence)}`,
+${evidenceTable(evidence)}
+${notAskedTable(range.notAsked)}`,
   );
 }
 
-function verdict({ accepted, low, high, levels }: LinearRange): string {
-  if (!(high >= low)) return "No linear range: not even the middle levels agree.";
-  const kept = levels.filter((level) => level.accepted).length;
-  const ends = `${trimmed(low, 4)} to ${quantity(trimmed(high, 4), "mg/L")}`;
-  return `${accepted ? "Linear" : "Not accepted as linear"} from ${ends}: ${fixed(kept, 0)} of ${fixed(levels.length, 0)} levels.`;
+function verdict({ verdict: words }: LinearRange): string {
+  return `${sentenceCase(typeset(words))}.`;
 }
 
-/** The largest deviation asked for, %; the study keeps it as evidence. */
-function allowedDeviation(evidence: readonly RangeEvidence[]): number {
-  return evidence.find(({ test }) => test.startsWith("largest deviation"))?.critical ?? 5;
-}
-
-function levelTable(levels: readonly RangeLevel[]) {
+function levelTable(levels: readonly RangeLevel[], unit: string) {
+  const change = (figure: "retentionShiftPercent" | "tailingChangePercent" | "widthChangePercent") =>
+    levels.map((level) => (level[figure] === undefined ? "" : signed(level[figure], 1)));
+  const scatter = levels.map(({ scatterPercent }) =>
+    scatterPercent === undefined ? "" : fixed(scatterPercent, 1),
+  );
   return columnTable([
     {
       title: "level",
-      unit: "mg/L",
+      unit,
       cells: { numbers: levels.map((level) => trimmed(level.concentration, 4)) },
     },
     {
@@ -50,6 +54,10 @@ function levelTable(levels: readonly RangeLevel[]) {
       unit: "%",
       cells: { numbers: levels.map((level) => signed(level.deviationPercent, 1)) },
     },
+    { title: "scatter", unit: "%", cells: { numbers: scatter } },
+    { title: "retention", unit: "%", cells: { numbers: change("retentionShiftPercent") } },
+    { title: "tailing", unit: "%", cells: { numbers: change("tailingChangePercent") } },
+    { title: "width", unit: "%", cells: { numbers: change("widthChangePercent") } },
     {
       title: "verdict",
       cells: {
@@ -71,6 +79,16 @@ function evidenceTable(evidence: readonly RangeEvidence[]) {
       },
     },
     { title: "", cells: { words: evidence.map(({ passed }) => (passed ? "met" : "missed")) } },
+    { title: "remark", cells: { prose: evidence.map(({ remark = "" }) => remark) } },
     { title: "source", cells: { prose: evidence.map(({ source }) => source) } },
   ]);
+}
+
+function notAskedTable(notAsked: readonly UnansweredTest[]) {
+  if (notAsked.length === 0) return undefined;
+  const table = columnTable([
+    { title: "not asked", cells: { words: notAsked.map(({ test }) => typeset(test)) } },
+    { title: "because", cells: { prose: notAsked.map(({ why }) => why) } },
+  ]);
+  return html`<p></p>${table}`;
 }

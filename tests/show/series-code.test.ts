@@ -34,6 +34,33 @@ describe("packed rows of numbers", () => {
   });
 });
 
+describe("a packed strip", () => {
+  it("keeps its gaps: what has no residual is no straight line", () => {
+    const values = Float64Array.from({ length: 90 }, (_, index) =>
+      index > 30 && index < 50 ? Number.NaN : 0.01 * index,
+    );
+    values[0] = Number.NaN;
+    const flat = new Float64Array(90);
+    const strip = { title: "residual", values, range: [0, 1] as const };
+    const trace = {
+      axis: "signal",
+      time: Float64Array.from(flat, (_, index) => index / 300),
+      signal: flat,
+      baseline: flat,
+      noise: 0.01,
+      peaks: [],
+      components: [],
+      strip,
+    };
+    const back = unpackTrace(packTrace(trace), unpackSeries).strip?.values ?? new Float64Array(0);
+    expect(back.length).toBe(values.length);
+    values.forEach((value, index) => {
+      if (Number.isNaN(value)) expect(back[index]).toBeNaN();
+      else expect(Math.abs(back[index] - value)).toBeLessThan(0.001);
+    });
+  });
+});
+
 describe("a packed trace", () => {
   const results = inventedResults({ points: 6000, channels: ["anion"] });
   const trace = readTrace([...results.traces.values()][25]);

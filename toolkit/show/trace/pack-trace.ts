@@ -1,5 +1,6 @@
 import type { DrawnPeak, DrawnStrip, DrawnTrace } from "./drawn-trace.js";
 import { type PackedSeries, packSeries } from "./series-code.js";
+import { runsOf } from "./strip-paths.js";
 
 /** A drawn trace as plain data for the page's script. */
 export interface PackedTrace {
@@ -20,7 +21,13 @@ export interface PackedTrace {
     readonly refused?: boolean;
   }[];
   readonly sum?: boolean;
-  readonly strip?: (Omit<DrawnStrip, "values"> & { readonly packed?: PackedSeries }) | undefined;
+  readonly strip?:
+    | (Omit<DrawnStrip, "values"> & {
+        readonly packed?: PackedSeries;
+        /** First and last index of every stretch of numbers; between them is not-a-number. */
+        readonly runs?: readonly (readonly [first: number, last: number])[];
+      })
+    | undefined;
   readonly traceLevel?: DrawnTrace["traceLevel"] | undefined;
 }
 
@@ -52,7 +59,7 @@ export function packTrace(trace: DrawnTrace): PackedTrace {
 function packStrip({ values, ...about }: DrawnStrip, quantum: number): PackedTrace["strip"] {
   if (values === undefined) return about;
   const own = about.range === undefined ? quantum : (about.range[1] - about.range[0]) / 2000;
-  return { ...about, packed: packSeries(values, own) };
+  return { ...about, packed: packSeries(values, own), runs: runsOf(values, 0, values.length - 1) };
 }
 
 function quantumOf(trace: DrawnTrace): number {
@@ -128,6 +135,16 @@ export function unpackTrace(
       baseline[index] = part === 0 ? at[knot] : at[knot] + part * (at[knot + 1] - at[knot]);
     }
   }
+  const stripValues = (): Float64Array | undefined => {
+    const strip = packed.strip;
+    if (strip === undefined || strip.packed === undefined) return undefined;
+    const filled = unpackSeries(strip.packed);
+    const values = new Float64Array(filled.length).fill(NaN);
+    for (const [first, last] of strip.runs ?? [[0, filled.length - 1]])
+      values.set(filled.subarray(first, last + 1), first);
+    return values;
+  };
+  const values = stripValues();
   const components = packed.components.map((component) => ({
     color: component.color,
     first: component.first,
@@ -136,14 +153,7 @@ export function unpackTrace(
   }));
   return {
     ...(packed.sum ? { sum: true } : {}),
-    ...(packed.strip
-      ? {
-          strip: {
-            ...packed.strip,
-            ...(packed.strip.packed ? { values: unpackSeries(packed.strip.packed) } : {}),
-          },
-        }
-      : {}),
+    ...(packed.strip ? { strip: { ...packed.strip, ...(values ? { values } : {}) } } : {}),
     ...(packed.traceLevel ? { traceLevel: packed.traceLevel } : {}),
     axis: packed.axis,
     time,

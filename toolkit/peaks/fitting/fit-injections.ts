@@ -9,6 +9,7 @@ import { chooseStarts, chooseWindow, type FitStart, type FitWindow } from "./fit
 import { JointProblem } from "./joint-problem.js";
 import { onePeak, type PeakOfFit } from "./peak-fit.js";
 import { searchProjected } from "./projected-search.js";
+import type { WindowCurves } from "./window-curves.js";
 
 export interface FitInjectionsOptions {
   /** Where the peaks start in the first injection. @default the peaks that `findPeaks` finds there */
@@ -23,14 +24,8 @@ export interface FitInjectionsOptions {
 }
 
 /** One injection of a joint fit; times in min. */
-export interface InjectionFit {
+export interface InjectionFit extends WindowCurves {
   readonly chromatogram: Chromatogram;
-  readonly time: Float64Array;
-  readonly signal: Float64Array;
-  readonly fitted: Float64Array;
-  readonly residuals: Float64Array;
-  readonly components: readonly Float64Array[];
-  readonly backgroundCurve: Float64Array;
   readonly peaks: readonly PeakOfFit[];
   readonly residualStandardDeviation: number;
   /** δ: retention times are those of the first injection times 1 + δ. */

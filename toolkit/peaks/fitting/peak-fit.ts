@@ -8,6 +8,8 @@ import type { ClusterFit, FittedPeak } from "./emg-cluster-types.js";
 import { diagnoseFit, type FitDiagnostics } from "./fit-diagnostics.js";
 import type { FitWindow } from "./fit-starts.js";
 import { type NaturalCovariance, naturalCovariance } from "./natural-covariance.js";
+import { type UnseenTail, unseenTails } from "./unseen-tails.js";
+import type { WindowCurves } from "./window-curves.js";
 
 /** One peak of a fit; times in min, height in the signal's unit. */
 export interface PeakOfFit {
@@ -30,7 +32,7 @@ export interface PeakOfFit {
   readonly end: number;
 }
 
-export interface PeakFit extends NaturalCovariance {
+export interface PeakFit extends NaturalCovariance, WindowCurves {
   readonly kind: "peak-fit";
   readonly chromatogram: Chromatogram;
   readonly shape: FittedShapeName;
@@ -38,14 +40,9 @@ export interface PeakFit extends NaturalCovariance {
   readonly peaks: readonly PeakOfFit[];
   /** Level in the middle of the window, and slope per min, as far as fitted. */
   readonly background: readonly number[];
-  /** Over the window: times (min), readings, their fit, readings − fit, height of each peak over the background, background. */
-  readonly time: Float64Array;
-  readonly signal: Float64Array;
-  readonly fitted: Float64Array;
-  readonly residuals: Float64Array;
-  readonly components: readonly Float64Array[];
-  readonly backgroundCurve: Float64Array;
   readonly diagnostics: FitDiagnostics;
+  /** Peaks that are Gaussians as far as the record shows: their τ says nothing. */
+  readonly unseenTails: readonly UnseenTail[];
   readonly residualStandardDeviation: number;
   readonly residualSumOfSquares: number;
   readonly dof: number;
@@ -112,6 +109,7 @@ export function describePeakFit(
       atBound: numbersWhere(fit.atBound),
       lost: numbersWhere(fit.peaks.map(({ area }) => area === 0)),
     }),
+    unseenTails: unseenTails(natural, peaks),
     residualStandardDeviation,
     residualSumOfSquares: fit.residualSumOfSquares,
     dof,

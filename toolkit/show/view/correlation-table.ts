@@ -1,4 +1,5 @@
 import type { NaturalCovariance } from "../../peaks/fitting/natural-covariance.js";
+import type { UnseenTail } from "../../peaks/fitting/unseen-tails.js";
 import { type Content, html } from "../text/markup.js";
 import { fixed } from "../text/numbers.js";
 
@@ -30,11 +31,28 @@ function correlation(covariance: NaturalCovariance["covariance"], a: number, b: 
 /** From this size on a correlation is worth a sentence. */
 const STRONG = 0.9;
 
-/** Which parameters the record can hardly tell apart, in words. */
-export function strongCorrelations({ parameters, covariance }: NaturalCovariance, most = 3): string {
-  const pairs = parameters.flatMap((_, row) =>
-    parameters.slice(0, row).map((_, column) => ({ row, column, r: correlation(covariance, row, column) })),
-  );
+/** Whether a parameter is the centre, width or tail of one of these peaks. */
+function shapes(name: string, peaks: readonly UnseenTail[]): boolean {
+  const [, number] = /^(?:mu|sigma|tau)(?: (\d+))?$/.exec(name) ?? [];
+  return number === undefined
+    ? /^(?:sigma|tau)$/.test(name) && peaks.length > 0
+    : peaks.some(({ peak }) => peak === Number(number));
+}
+
+/**
+ * Which parameters the record can hardly tell apart, in words. Where no tail shows, centre and width follow a τ that says
+ * nothing: those pairs are left out.
+ */
+export function strongCorrelations(
+  { parameters, covariance }: NaturalCovariance,
+  unseen: readonly UnseenTail[] = [],
+  most = 3,
+): string {
+  const pairs = parameters
+    .flatMap((_, row) =>
+      parameters.slice(0, row).map((_, column) => ({ row, column, r: correlation(covariance, row, column) })),
+    )
+    .filter(({ row, column }) => !(shapes(parameters[row], unseen) && shapes(parameters[column], unseen)));
   const strong = pairs.filter(({ r }) => Math.abs(r) >= STRONG).sort((a, b) => Math.abs(b.r) - Math.abs(a.r));
   if (strong.length === 0) return `No two parameters are correlated by more than ${STRONG}.`;
   const named = strong

@@ -35,7 +35,16 @@ export function diagnosticWords(fit: PeakFit): readonly string[] {
     reducedChiSquared === undefined
       ? []
       : [`The residuals have ${trimmed(reducedChiSquared, 2)} times the variance of the blank (1 expected).`];
-  return [scatter, ...chi, most, memoryWords(durbinWatson, effectiveFraction)];
+  return [scatter, ...chi, most, memoryWords(durbinWatson, effectiveFraction), ...tailWords(fit)];
+}
+
+/** Peaks that are Gaussians as far as the record shows. */
+function tailWords({ unseenTails, shape }: PeakFit): readonly string[] {
+  const limit = shape === "emg" ? "a Gaussian in the limit" : "a peak without exponential in the limit";
+  return unseenTails.map(
+    ({ peak, below }) =>
+      `Peak ${peak} shows neither tail nor front: any |τ| below ${quantity(significant(below, 2), "min")} would look the same, so the fit is ${limit} and its τ says nothing.`,
+  );
 }
 
 /** Whether neighbouring residuals know of each other; what follows from it is said by the warnings. */

@@ -29,7 +29,7 @@ export function fitBody(fit: PeakFit): Content {
 ${list}
 ${peakTable(fit)}
 <p>${diagnosticWords(fit).join(" ")}</p>
-<p>${strongCorrelations(fit)}</p>
+<p>${strongCorrelations(fit, fit.unseenTails)}</p>
 <details><summary>correlations of all parameters</summary>${correlationTable(fit)}</details>
 <p class="note">Uncertainties: 95 %, from the scatter of the residuals (record − fit). A areas, μ centres, σ widths, τ tails, b background and b′ its slope${fit.peaks.some(({ q }) => q !== undefined) && ", q overload"}${fit.peaks.some(({ alpha }) => alpha !== undefined) && ", α skew"}.</p>`;
 }

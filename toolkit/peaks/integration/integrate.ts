@@ -20,6 +20,8 @@ export type { IntegrateOptions, MeasuredPeak, PlacedPeak } from "./placed-peak.j
 
 /** A giant's tail above this share of a peak's height is fitted, not summed over. */
 const TAIL_SHARE = 0.002;
+/** So is it not where the area that it may hold lies below this share of the sum's noise: a fit would take away more. */
+const TAIL_NOISE = 0.5;
 /** Height ratio from which a peak beside a larger one is a rider on its flank. */
 const RIDER_RATIO = 10;
 /** The same behind a larger peak whose tail reaches under this one without overlapping it. */
@@ -88,8 +90,12 @@ function measure(
     : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
   const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO, around);
   const tail = giant === undefined ? 0 : tailUnder(peaks[giant], own);
-  if (!overlapped && tail < TAIL_SHARE * own.height)
-    return { ...withTail(summed(y, own, around, options), tail), because: becauseApart(own, around) };
+  if (!overlapped) {
+    const sum = summed(y, own, around, options);
+    const share = tail * (sum.last - sum.first + 1);
+    if (tail < TAIL_SHARE * own.height || (own.present && share < TAIL_NOISE * sum.uNoise))
+      return { ...withTail(sum, tail), because: becauseApart(own, around) };
+  }
   if (giant !== undefined) {
     const fitted = rider(y, smooth, peaks, k, giant, options);
     if (fitted)

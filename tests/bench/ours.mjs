@@ -135,8 +135,8 @@ const WORKLOADS = {
 
 const [create, runs] = WORKLOADS[name];
 const { run, check } = create();
-/** A call counts as warm after so many seconds of the same work, and two calls: by then it is compiled for good. */
-const WARM_UP = 0.5;
+/** A call counts as warm after so many calls and seconds of the same work: by then it is compiled for good. */
+const WARM_UP = { calls: 8, seconds: 0.5 };
 let result;
 function timed() {
   const before = process.cpuUsage();
@@ -146,7 +146,7 @@ function timed() {
 }
 const cold = timed();
 let spent = cold;
-for (let calls = 1; calls < 2 || spent < WARM_UP; calls++) spent += timed();
+for (let calls = 1; calls < WARM_UP.calls || spent < WARM_UP.seconds; calls++) spent += timed();
 const warm = Array.from({ length: runs }, timed).sort((a, b) => a - b);
 console.log(
   JSON.stringify({

@@ -5,9 +5,10 @@ export function prominentPeaks(y, prominence, width) {
   return measuredPeaks(y, prominence, width).map(({ at }) => at);
 }
 
-/** The same with prominence and width of each. */
+/** The same with prominence and width of each; the prominence asked for is above 0. */
 export function measuredPeaks(y, prominence, width) {
-  const { tops, valleys, count } = maxima(y);
+  const { tops, valleys } = risesAndFalls(y, prominence);
+  const count = tops.length;
   const left = new Float64Array(count);
   const right = new Float64Array(count);
   lowestBefore(y, tops, valleys, count, left);
@@ -23,28 +24,45 @@ export function measuredPeaks(y, prominence, width) {
   return found;
 }
 
-/** Local maxima (the middle of a flat top) and, before each and behind the last, the lowest sample between them. */
-function maxima(y) {
-  const n = y.length;
-  const tops = new Int32Array((n >> 1) + 1);
-  const valleys = new Float64Array((n >> 1) + 2);
-  let count = 0;
-  let lowest = y[0];
-  for (let i = 1; i < n - 1; i++) {
+/**
+ * Maxima (the middle of a flat top) before and behind which the record falls by `least` until it rises above them, which
+ * are those of at least that prominence, and, before each and behind the last, the lowest sample between them.
+ */
+function risesAndFalls(y, least) {
+  const tops = [];
+  const valleys = [];
+  let rising = false;
+  let top = 0;
+  let low = y[0];
+  let high = y[0];
+  for (let i = 1; i < y.length; i++) {
     const value = y[i];
-    if (value < lowest) lowest = value;
-    if (!(y[i - 1] < value) || y[i + 1] > value) continue;
-    let ahead = i + 1;
-    while (ahead < n - 1 && y[ahead] === value) ahead++;
-    if (y[ahead] < value) {
-      tops[count] = (i + ahead - 1) >> 1;
-      valleys[count++] = lowest;
-      lowest = y[ahead];
+    if (rising) {
+      if (value > high) {
+        high = value;
+        top = i;
+      } else if (high - value >= least) {
+        tops.push(middleOfFlat(y, top));
+        rising = false;
+        low = value;
+      }
+    } else if (value < low) {
+      low = value;
+    } else if (value - low >= least) {
+      valleys.push(low);
+      rising = true;
+      high = value;
+      top = i;
     }
-    i = ahead - 1;
   }
-  valleys[count] = Math.min(lowest, y[n - 1]);
-  return { tops, valleys, count };
+  valleys.push(low);
+  return { tops, valleys };
+}
+
+function middleOfFlat(y, from) {
+  let to = from;
+  while (y[to + 1] === y[from]) to++;
+  return (from + to) >> 1;
 }
 
 /** The lowest sample before each maximum on the way to a higher one, or to the record's begin: one pass with a stack. */

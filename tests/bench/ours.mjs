@@ -126,17 +126,17 @@ const WORKLOADS = {
   arpls_1e5: [() => baseline("chrom_1e5.f64"), 15],
   arpls_1e6: [() => baseline("chrom_1e6.f64"), 5],
   smooth_peaks_6e3: [() => smoothing("chrom_6e3.f64"), 201],
-  smooth_peaks_1e6: [() => smoothing("chrom_1e6.f64"), 7],
-  fit12: [fit12, 9],
-  windows20: [windows20, 31],
+  smooth_peaks_1e6: [() => smoothing("chrom_1e6.f64"), 25],
+  fit12: [fit12, 31],
+  windows20: [windows20, 101],
   mc_1e6: [trials, 9],
-  batch60: [injections, 3],
+  batch60: [injections, 5],
 };
 
 const [create, runs] = WORKLOADS[name];
 const { run, check } = create();
 /** A call counts as warm after so many calls and seconds of the same work: by then it is compiled for good. */
-const WARM_UP = { calls: 8, seconds: 0.5 };
+const WARM_UP = { calls: 8, seconds: 1 };
 let result;
 function timed() {
   const before = process.cpuUsage();

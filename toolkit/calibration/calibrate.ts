@@ -1,3 +1,4 @@
+import { IonbookError, isIonbookError } from "../errors.js";
 import { ion } from "../ions/ion-table.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { checkPoints, requirePoints } from "./check-points.js";
@@ -7,12 +8,13 @@ import {
   statedCovariance,
 } from "./coefficient-covariance.js";
 import { ResponseCurve } from "./curve.js";
-import { fitResponse, type ResponseFit, refuseFalling } from "./fit-response.js";
+import { fitResponse, type ResponseFit, refuseFalling, refuseFlat } from "./fit-response.js";
 import { physicalModel } from "./physical-response.js";
 import { sortReadings } from "./rejected-readings.js";
 import { type ResponseModel, responseModel } from "./response-models.js";
 import { fitGivenDeviations, fitWithVarianceFunction } from "./response-weighting.js";
 import { coefficientShifts, sharedErrors } from "./standard-sources.js";
+import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
 import type {
   CalibrateOptions,
   Calibration,
@@ -69,16 +71,18 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
   const stated = statedFor(options.covarianceFrom, points);
   const x = Float64Array.from(counted, (point) => point.concentration);
   const y = Float64Array.from(counted, (point) => point.response);
+  refuseFlat(y);
   const model = modelFor(modelName, ionName, options.physical, x);
-  const { fit, weights, weighting, varianceFunction, readingDof } = fitStandards(
-    model,
+  const { fit, weights, weighting, varianceFunction, readingDof } = namingTheSlip(
     counted,
-    x,
-    y,
-    weightingFor(options.weighting, points),
+    ionName,
     unit,
+    () => {
+      const fitted = fitStandards(model, counted, x, y, weightingFor(options.weighting, points), unit);
+      refuseFalling(model, fitted.fit, x, y, fitted.weights);
+      return fitted;
+    },
   );
-  refuseFalling(model, fit, x, y, weights);
 
   const name = options.name ?? ["curve", ionName, fingerprint(x, y, modelName, weights)].join(" ").trim();
   const ownFlask = (level: number) => `standard ${level} ${unit} of ${name}`;
@@ -127,6 +131,22 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
       used,
     },
   );
+}
+
+/** A fit that one wrong level makes fall is refused with that level's name. */
+function namingTheSlip<Fitted>(
+  points: readonly StandardReading[],
+  ionName: string | undefined,
+  unit: string,
+  fit: () => Fitted,
+): Fitted {
+  try {
+    return fit();
+  } catch (error) {
+    if (!isIonbookError(error) || error.code !== "falling-line") throw error;
+    const off = suspiciousLevel(points, ionName);
+    throw off ? new IonbookError("falling-line", `${error.message}. ${levelOffText(off, unit)}`) : error;
+  }
 }
 
 /** The model with what it needs to know. */

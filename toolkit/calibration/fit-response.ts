@@ -53,6 +53,18 @@ function bounded(
 }
 
 /**
+ * Refuses responses that are all the same.
+ * @throws IonbookError "flat-line"
+ */
+export function refuseFlat(y: Float64Array): void {
+  if (y.some((value) => value !== y[0])) return;
+  throw new IonbookError(
+    "flat-line",
+    "The response is the same at all concentrations: look for the right peak, or for the column that was read as response",
+  );
+}
+
+/**
  * Refuses a curve that does not rise from the lowest to the highest standard.
  * @throws IonbookError "falling-line"
  */
@@ -66,12 +78,6 @@ export function refuseFalling(
   const [low, high] = [Math.min(...x), Math.max(...x)];
   const rise =
     model.respond(fit.coefficients, high) - model.respond(fit.coefficients, model.powers[0] ? 0 : low);
-  if (rise === 0 || new Set(y).size === 1) {
-    throw new IonbookError(
-      "flat-line",
-      "The response is the same at all concentrations: look for the right peak, or for the column that was read as response",
-    );
-  }
   if (!(rise > 0)) throw fallingLine(`the fitted response changes by ${rise.toPrecision(4)} over the range`);
   if (model.fits === "response") return;
   // A curve held at positive coefficients always rises; whether the data do, a free line tells.

@@ -49,6 +49,14 @@ export function suspiciousLevel(
   return { concentration, factor: Math.exp(log), slip: slipFor(log, ionName) };
 }
 
+/** What is wrong with the level, and what to do. */
+export function levelOffText({ concentration, factor, slip }: SuspiciousLevel, unit: string): string {
+  const size = `${Number(Math.max(factor, 1 / factor).toPrecision(3))} times too ${factor > 1 ? "high" : "low"}`;
+  const advice =
+    slip === undefined ? ": look at its label and preparation" : `. That is ${slip}: correct the entry`;
+  return `The level entered as ${concentration} ${unit} is ${size} for its response, judged by the other levels${advice}`;
+}
+
 interface PlainLevel {
   readonly concentration: number;
   readonly response: number;

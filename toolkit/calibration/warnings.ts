@@ -1,6 +1,6 @@
 import { studentQuantile } from "../numeric/distributions.js";
 import { levelsOf } from "./levels.js";
-import { suspiciousLevel } from "./suspicious-levels.js";
+import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
 import type { CalibrationModel, CalibrationWarning, StandardReading } from "./types.js";
 
 /** What the warnings look at. */
@@ -38,16 +38,11 @@ export function calibrationWarnings(curve: WarnedCurve): readonly CalibrationWar
 function levelOff({ used, ion, unit }: WarnedCurve): CalibrationWarning[] {
   const found = suspiciousLevel(used, ion);
   if (!found) return [];
-  const { concentration, factor, slip } = found;
-  const size =
-    factor > 1 ? `${significant(factor)} times too high` : `${significant(1 / factor)} times too low`;
   return [
     {
-      code: slip === undefined ? "level-off" : "level-slip",
-      message:
-        `The level entered as ${concentration} ${unit} is ${size} for its response, judged by the other levels` +
-        (slip === undefined ? ": look at its label and preparation" : `. That is ${slip}: correct the entry`),
-      concentration,
+      code: found.slip === undefined ? "level-off" : "level-slip",
+      message: levelOffText(found, unit),
+      concentration: found.concentration,
     },
   ];
 }

@@ -66,4 +66,12 @@ describe("colours of ions", () => {
       }
     }
   });
+
+  it("differ between all ions that carry the charge of a water, so that calcium is not taken for sulfate", () => {
+    const carriers = [
+      ...["calcium", "magnesium", "sodium", "potassium"],
+      ...["hydrogencarbonate", "chloride", "sulfate", "nitrate"],
+    ];
+    expect(new Set(carriers.map(ionColor)).size).toBe(carriers.length);
+  });
 });

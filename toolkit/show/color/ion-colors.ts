@@ -1,7 +1,7 @@
 /**
  * Colours of the ions: seven of the eight colours of a published colour-blind-safe set, plus greys for what has
  * no name. An ion keeps its colour in every chart and table. Neighbours on the two usual columns and neighbours
- * in a balance bar differ.
+ * in a balance bar differ, and so do all that carry the charge of a water on either side.
  *
  * @source Okabe M., Ito K.: Color Universal Design, 2008 (blue, sky blue, bluish green, orange, vermilion,
  *   reddish purple, yellow), from memory
@@ -54,13 +54,13 @@ const BY_ION: Readonly<Record<string, ColorName>> = {
   chlorate: "sky",
   bromide: "purple",
   nitrate: "vermilion",
-  sulfite: "yellow",
-  sulfate: "green",
+  sulfite: "green",
+  sulfate: "yellow",
   hydrogencarbonate: "slate",
   carbonate: "slate",
   malate: "sky",
   oxalate: "purple",
-  phosphate: "yellow",
+  phosphate: "green",
   arsenate: "vermilion",
   chromate: "yellow",
   iodide: "purple",

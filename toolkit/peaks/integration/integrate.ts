@@ -90,7 +90,8 @@ function measure(
     : around.neighbours.length > 0 || around.raisedLeft || around.raisedRight;
   const giant = giantBeside(smooth, peaks, k, overlapped ? RIDER_RATIO : TAIL_RATIO, around);
   const tail = giant === undefined ? 0 : tailUnder(peaks[giant], own);
-  if (!overlapped) {
+  const onFoot = giant !== undefined && standsOnFoot(peaks, k, giant, around);
+  if (!overlapped && !onFoot) {
     const sum = summed(y, own, around, options);
     const share = tail * (sum.last - sum.first + 1);
     if (tail < TAIL_SHARE * own.height || (own.present && share < TAIL_NOISE * sum.uNoise))
@@ -105,6 +106,25 @@ function measure(
   }
   const fitted = jointly(y, smooth, peaks, k, around, options);
   return { ...fitted, because: becauseOverlapped(own, peaks, around) };
+}
+
+/**
+ * Whether a peak's window reaches into the front of a giant: the baseline bends up there before the signal does, and a
+ * line between anchors would end on that front.
+ */
+function standsOnFoot(
+  peaks: readonly Prepared[],
+  k: number,
+  giant: number,
+  { neighbours }: Surroundings,
+): boolean {
+  const [own, other] = [peaks[k], peaks[giant]];
+  return (
+    own.present &&
+    own.apex < other.apex &&
+    other.height > RIDER_RATIO * own.height &&
+    neighbours.includes(giant)
+  );
 }
 
 function summed(

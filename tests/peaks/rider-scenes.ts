@@ -171,12 +171,22 @@ export function drawNoise(random: Random, length: number, white: number, pink: n
   return out;
 }
 
+/** Autocovariances of white noise of unit variance with a share of 1/f noise: each is worked out once. */
+const unitCovariances = new Map<string, Float64Array>();
+
 export function covarianceOf(length: number, white: number, pink: number): Float64Array {
-  return Float64Array.from({ length }, (_, lag) => {
-    let sum = 0;
-    for (let octave = 0; octave <= OCTAVES; octave++) sum += decayOf(octave) ** lag;
-    return (lag === 0 ? white * white : 0) + (pink * pink * sum) / (OCTAVES + 1);
-  });
+  const share = white > 0 ? Number((pink / white).toPrecision(12)) : 0;
+  const key = `${length} ${share}`;
+  let unit = unitCovariances.get(key);
+  if (unit === undefined) {
+    unit = Float64Array.from({ length }, (_, lag) => {
+      let sum = 0;
+      for (let octave = 0; octave <= OCTAVES; octave++) sum += decayOf(octave) ** lag;
+      return (lag === 0 ? 1 : 0) + (share * share * sum) / (OCTAVES + 1);
+    });
+    unitCovariances.set(key, unit);
+  }
+  return unit.map((value) => white * white * value);
 }
 
 /** √(h Γ h′). */

@@ -1,5 +1,6 @@
 import type { DisplayBundle } from "../../display.js";
 import type { CalibrationLimits } from "../../limits/calibration-limits.js";
+import type { CountingLimits } from "../../limits/counting-limits.js";
 import type { CurrieLimits } from "../../limits/currie-limits.js";
 import type { LimitsInForce } from "../../limits/limits-in-force.js";
 import type { MethodDetectionLimit } from "../../limits/method-detection-limit.js";
@@ -23,6 +24,7 @@ function limitsBundle(
   heading: Content,
   rungs: readonly Rung[],
   notes: readonly string[],
+  unit = UNIT,
 ): DisplayBundle {
   const given = rungs.filter(([, value]) => value !== undefined);
   const drawn = columnTable([
@@ -35,7 +37,7 @@ function limitsBundle(
     "text/html": htmlBlock(html`<p><strong>${heading}</strong></p>
 ${drawn}
 ${notes.map((note) => html`<p>${typesetSentence(note)}</p>\n`)}
-<p class="note">${UNIT}</p>`),
+<p class="note">${unit}</p>`),
   };
 }
 
@@ -87,6 +89,19 @@ export function currieLimitsView(limits: CurrieLimits): DisplayBundle {
       ["determination limit", determinationLimit, "measured with the relative standard deviation asked for"],
     ],
     [dofText(dof)],
+  );
+}
+
+export function countingLimitsView(limits: CountingLimits): DisplayBundle {
+  return limitsBundle(
+    String(limits),
+    "Limits of a count rate (ISO 11929-1)",
+    [
+      ["decision threshold", limits.decisionThreshold, "above it declared present"],
+      ["detection limit", limits.detectionLimit, "found with the agreed probability"],
+    ],
+    [],
+    `In ${limits.unit}. A limit holds for its definition alone.`,
   );
 }
 

@@ -1,4 +1,5 @@
 import { IonbookError } from "../errors.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import { fromSources, type MeasuredValue } from "../uncertainty/measured.js";
 import { weightedFit } from "./weighted-fit.js";
 
@@ -18,33 +19,52 @@ export interface StandardAddition {
  * Valid for a straight, blank-corrected response; the top addition should be 1.5 to 3 times what was there. A
  * constant offset of the response is not cured.
  *
- * @param options unit, default "mg/L"; source, the name of the result's source, default one of its own
- * @throws IonbookError "too-few-points", "not-a-number", "negative-concentration", "falling-line",
- *   "dependent-columns"
+ * @throws IonbookError "too-few-points", "too-few-levels", "not-a-number", "negative-concentration", "falling-line",
+ *   "unknown-option", "bad-option"
  * @source J. N. Miller and J. C. Miller, Statistics and Chemometrics for Analytical Chemistry, ch. 5
  */
 export function standardAddition(
   points: readonly StandardAddition[],
-  options: { readonly unit?: string; readonly source?: string } = {},
+  options: StandardAdditionOptions = {},
 ): MeasuredValue {
-  if (!Array.isArray(points)) {
-    throw new IonbookError(
-      "too-few-points",
-      "Standard addition needs a list of additions: standardAddition([{ added: 0, response: 0.4 }, …])",
-    );
-  }
+  requireKnownOptions(options, { unit: true, source: true }, "standardAddition");
+  return additionLine(points, options).concentration;
+}
+
+export interface StandardAdditionOptions {
+  /** Unit of the additions and of the result. @default "mg/L" */
+  readonly unit?: string;
+  /** Name of the result's source. @default one of its own */
+  readonly source?: string;
+}
+
+/** The line of a standard addition. */
+export interface AdditionLine {
+  readonly concentration: MeasuredValue;
+  readonly intercept: number;
+  readonly slope: number;
+  /** (XᵀX)⁻¹·s², row-major 2 × 2. */
+  readonly covariance: Float64Array;
+  readonly residualStandardDeviation: number;
+  readonly dof: number;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+}
+
+/** The line and where it meets zero response; additions are checked, options are not. */
+export function additionLine(
+  points: readonly StandardAddition[],
+  options: StandardAdditionOptions,
+): AdditionLine {
+  requireAdditions(points);
   const n = points.length;
-  if (n < 3) {
-    throw new IonbookError(
-      "too-few-points",
-      `Standard addition needs at least three points, there are ${n}: inject the sample as it is and with two or more additions`,
-    );
-  }
-  points.forEach(checkAddition);
   const x = Float64Array.from(points, (point) => point.added);
   const y = Float64Array.from(points, (point) => point.response);
-  const ones = new Float64Array(n).fill(1);
-  const { coefficients, sumOfSquares } = weightedFit([ones, x], y, ones);
+  const { coefficients, sumOfSquares, inverseNormal } = weightedFit(
+    [new Float64Array(n).fill(1), x],
+    y,
+    new Float64Array(n).fill(1),
+  );
   const [b0, b1] = coefficients;
   if (!(b1 > 0)) {
     throw new IonbookError(
@@ -52,16 +72,40 @@ export function standardAddition(
       `The response does not rise with the addition (slope ${b1}): look for swapped vials`,
     );
   }
-  const meanX = x.reduce((sum, value) => sum + value, 0) / n;
-  const meanY = y.reduce((sum, value) => sum + value, 0) / n;
-  const spread = x.reduce((sum, value) => sum + (value - meanX) ** 2, 0);
-  const s = Math.sqrt(sumOfSquares / (n - 2));
-  const u = (s / b1) * Math.sqrt(1 / n + meanY ** 2 / (b1 * b1 * spread));
+  const variance = sumOfSquares / (n - 2);
+  const covariance = inverseNormal.map((entry) => variance * entry);
+  const c = b0 / b1;
+  // By b₀ and b₁ with their covariance; the same as the formula about the means above.
+  const u = Math.sqrt(covariance[0] - 2 * c * covariance[1] + c * c * covariance[3]) / b1;
   const source = options.source ?? nextAddition();
-  return fromSources(b0 / b1, options.unit ?? "mg/L", [{ source, contribution: u, u, dof: n - 2 }]);
+  const concentration = fromSources(c, options.unit ?? "mg/L", [{ source, contribution: u, u, dof: n - 2 }]);
+  const residualStandardDeviation = Math.sqrt(variance);
+  return { concentration, intercept: b0, slope: b1, covariance, residualStandardDeviation, dof: n - 2, x, y };
 }
 
-function checkAddition({ added, response }: StandardAddition, i: number): void {
+function requireAdditions(points: readonly StandardAddition[]): void {
+  if (!Array.isArray(points)) {
+    throw new IonbookError(
+      "too-few-points",
+      "Standard addition needs a list of additions: standardAddition([{ added: 0, response: 0.4 }, …])",
+    );
+  }
+  if (points.length < 3) {
+    throw new IonbookError(
+      "too-few-points",
+      `Standard addition needs at least three points, there are ${points.length}: inject the sample as it is and with two or more additions`,
+    );
+  }
+  points.forEach(checkAddition);
+  if (new Set(points.map(({ added }) => added)).size > 1) return;
+  throw new IonbookError(
+    "too-few-levels",
+    `All additions are ${points[0].added}: a line needs two different ones`,
+  );
+}
+
+function checkAddition(point: StandardAddition, i: number): void {
+  const { added, response } = point ?? {};
   if (!Number.isFinite(added) || !Number.isFinite(response)) {
     throw new IonbookError(
       "not-a-number",

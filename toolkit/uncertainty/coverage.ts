@@ -33,11 +33,13 @@ export function effectiveDof(sources: readonly Source[], contributions: Float64A
   if (u === 0) return sources.reduce((fewest, { dof }) => Math.min(fewest, dof), Number.POSITIVE_INFINITY);
   const groups = new Map<string, { share: number; dof: number }>();
   let denominator = 0;
+  let fewest = Number.POSITIVE_INFINITY;
   for (let i = 0; i < sources.length; i++) {
     const { group, dof } = sources[i];
     const share = (contributions[i] / u) ** 2;
     if (share === 0) continue;
     if (share === 1) return dof;
+    fewest = Math.min(fewest, dof);
     if (group === undefined) {
       denominator += share ** 2 / dof;
       continue;
@@ -49,7 +51,8 @@ export function effectiveDof(sources: readonly Source[], contributions: Float64A
     } else groups.set(group, { share, dof });
   }
   for (const { share, dof } of groups.values()) denominator += share ** 2 / dof;
-  return 1 / denominator;
+  // Never fewer than the fewest of its sources: rounding must not carry one degree of freedom below one.
+  return Math.max(fewest, 1 / denominator);
 }
 
 /**

@@ -8,7 +8,13 @@ import type {
   SampleBalance,
   UnknownPeaks,
 } from "../batch/types.js";
+import type { AdditionStudy } from "../calibration/addition-study.js";
+import type { Bracketing } from "../calibration/bracketing.js";
+import type { CalibrationChoice } from "../calibration/choose-calibration.js";
+import type { InternalStandardStudy } from "../calibration/internal-standard.js";
+import type { JudgedTest } from "../calibration/judged-test.js";
 import type { LinearRange } from "../calibration/linear-range.js";
+import type { ResponseDrift } from "../calibration/response-drift.js";
 import type { SlopeCheck } from "../calibration/slope-check.js";
 import type { Calibration } from "../calibration/types.js";
 import type { Decision } from "../compare/decision.js";
@@ -18,6 +24,7 @@ import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
 import type { Ion } from "../ions/ion-table.js";
 import type { CalibrationLimits } from "../limits/calibration-limits.js";
+import type { CountingLimits } from "../limits/counting-limits.js";
 import type { CurrieLimits } from "../limits/currie-limits.js";
 import type { LimitLadder } from "../limits/ladder-types.js";
 import type { LimitsInForce } from "../limits/limits-in-force.js";
@@ -93,7 +100,13 @@ export function registerAllViews(): void {
     (await import("./view/calibration-view.js")).ionCalibrationView(value),
   );
   registerView<Calibration>("calibration", async (value) =>
-    (await import("./view/calibration-view.js")).curveView(value),
+    (await import("./view/curve-view.js")).curveView(value),
+  );
+  registerView<CalibrationChoice>("calibration-choice", async (value) =>
+    (await import("./view/calibration-choice-view.js")).calibrationChoiceView(value),
+  );
+  registerView<JudgedTest>("judged-test", async (value) =>
+    (await import("./view/calibration-choice-view.js")).judgedTestView(value),
   );
   registerView<SampleBalance>("sample-balance", async (value) =>
     (await import("./view/balance-view.js")).sampleBalanceView(value),
@@ -106,6 +119,18 @@ export function registerAllViews(): void {
   );
   registerView<UnknownPeaks>("unknowns", async (value) =>
     (await import("./view/unknowns-view.js")).unknownsView(value),
+  );
+  registerView<AdditionStudy>("standard-addition", async (value) =>
+    (await import("./view/addition-view.js")).additionView(value),
+  );
+  registerView<InternalStandardStudy>("internal-standard", async (value) =>
+    (await import("./view/sequence-views.js")).internalStandardView(value),
+  );
+  registerView<Bracketing>("bracketing", async (value) =>
+    (await import("./view/sequence-views.js")).bracketingView(value),
+  );
+  registerView<ResponseDrift>("response-drift", async (value) =>
+    (await import("./view/sequence-views.js")).driftView(value),
   );
   registerView<StandardsPreparation>("standards-preparation", async (value) =>
     (await import("./view/preparation-view.js")).preparationView(value),
@@ -158,6 +183,9 @@ export function registerAllViews(): void {
 }
 
 function registerLimitViews(): void {
+  registerView<CountingLimits>("counting-limits", async (value) =>
+    (await import("./view/limits-view.js")).countingLimitsView(value),
+  );
   registerView<LimitLadder>("limit-ladder", async (value) =>
     (await import("./view/limit-ladder-view.js")).limitLadderView(value),
   );

@@ -14,6 +14,8 @@ export interface PlottedStandard {
   readonly expanded: number | undefined;
   readonly relativeErrorPercent: number;
   readonly used: boolean;
+  /** Why it was left out; named in the plot. */
+  readonly reason?: string;
 }
 
 export interface PlottedLimit {
@@ -58,14 +60,32 @@ export function calibrationChart(calibration: IonCalibration, width = 238): Char
 /** The same for a curve that stands alone, without limits in force. */
 export function curveChart(curve: Calibration, width = 238): ChartSpec {
   const back = curve.backCalculated();
-  const standards = curve.points.map((point, index) => ({
-    concentration: point.concentration,
-    response: point.response,
-    expanded: undefined,
-    relativeErrorPercent: back[index].relativeErrorPercent,
-    used: true,
-  }));
-  return plottedCalibration({ curve, standards, limits: [], responseTitle: "response", width });
+  const standards = curve.points.map(
+    (point, index): PlottedStandard => ({
+      concentration: point.concentration,
+      response: point.response,
+      expanded: undefined,
+      relativeErrorPercent: back[index].relativeErrorPercent,
+      used: true,
+    }),
+  );
+  const rejected = curve.rejected.map(
+    ({ concentration, response, relativeErrorPercent, reason }): PlottedStandard => ({
+      concentration,
+      response,
+      expanded: undefined,
+      relativeErrorPercent,
+      used: false,
+      reason,
+    }),
+  );
+  return plottedCalibration({
+    curve,
+    standards: [...standards, ...rejected],
+    limits: [],
+    responseTitle: "response",
+    width,
+  });
 }
 
 function plottedCalibration(plot: PlottedCalibration): ChartSpec {
@@ -184,8 +204,26 @@ function curveLayers(
     { data: { values: drawn }, mark: line, encoding: { x, y } },
     intervalBars(rows, x, y),
     standardMarks(rows, color, x, y),
+    ...reasons(positive, x, y, plot.width, place),
     ...namedLimits(limits, x, place),
   ];
+}
+
+/** The reason of a reading left out, beside its hollow mark, on the side where the panel has room. */
+function reasons(
+  standards: readonly PlottedStandard[],
+  x: SpecPart,
+  y: SpecPart,
+  width: number,
+  place: Place,
+): readonly SpecPart[] {
+  return standards.flatMap(({ concentration, response, reason }) => {
+    if (reason === undefined) return [];
+    const right = place(concentration) < width / 2;
+    const side = right ? { align: "left", dx: 9 } : { align: "right", dx: -9 };
+    const mark = { ...side, baseline: "middle", fontSize: NAME_SIZE, fill: INK.soft, fontStyle: "italic" };
+    return [texts([{ x: concentration, y: response, reason }], "reason", mark, { x, y })];
+  });
 }
 
 /** Standards: filled when used, open crosses when left out of the fit. */

@@ -2,12 +2,12 @@ import { whyThisModel } from "../../batch/finding/model-words.js";
 import type { IonCalibration } from "../../batch/types.js";
 import type { Calibration } from "../../calibration/types.js";
 import type { DisplayBundle } from "../../display.js";
-import { calibrationChart, curveChart } from "../chart/calibration-chart.js";
+import { calibrationChart } from "../chart/calibration-chart.js";
 import { numberColumn } from "../page/result-cell.js";
 import { type Content, html } from "../text/markup.js";
 import { limitText, quantity, significant, trimmed } from "../text/numbers.js";
 import { sentenceCase } from "../text/words.js";
-import { chartAmongWords, chartBundle } from "./chart-bundle.js";
+import { chartAmongWords } from "./chart-bundle.js";
 
 /** The calibration of an ion in a batch: curve, relative errors, limits and verdict. */
 export async function ionCalibrationView(calibration: IonCalibration): Promise<DisplayBundle> {
@@ -72,8 +72,4 @@ function mayBend({ model, points }: Calibration): boolean {
 /** A limit is rounded up, so that it never promises more than it keeps; a level is what it is. */
 function limitOrLevel(at: number, name: string): string {
   return name.endsWith("standard") ? trimmed(at, 3) : limitText(at);
-}
-
-export function curveView(curve: Calibration): Promise<DisplayBundle> {
-  return chartBundle(String(curve), curveChart(curve, 300));
 }

@@ -12,6 +12,20 @@ import { brentRoot } from "../numeric/roots.js";
  * @source ISO 11843-1:1997 and 11843-2:2000; L. A. Currie, Pure Appl. Chem. 67 (1995) 1699, 3.7
  */
 export function detectionNoncentrality(alpha: number, beta: number, dof: number): number {
+  const key = `${alpha} ${beta} ${dof}`;
+  const known = found.get(key);
+  if (known !== undefined) return known;
+  const delta = solved(alpha, beta, dof);
+  if (found.size >= KEPT) found.clear();
+  found.set(key, delta);
+  return delta;
+}
+
+/** The few δ that a laboratory asks for again and again; a root of the noncentral t costs a thousand times a look-up. */
+const found = new Map<string, number>();
+const KEPT = 100;
+
+function solved(alpha: number, beta: number, dof: number): number {
   const t = studentQuantile(1 - alpha, dof);
   const guess = t + studentQuantile(1 - beta, dof);
   if (dof === Infinity) return guess;

@@ -6,6 +6,8 @@ const TAIL_UNKNOWN = 0.5;
 /** A rider's giant is looked for within this many σ before it, and this many of the giant's own behind it. */
 const RIDER_REACH = 20;
 const FRONT_REACH = 6.5;
+/** Farther behind, where none is nearer, one counts whose slow tail may still hold this share of the peak's height. */
+const LONG_TAIL = 0.02;
 
 /** The peak at least `ratio` times higher that this one rides on, where there is one. */
 export function giantBeside(
@@ -17,17 +19,18 @@ export function giantBeside(
 ): number | undefined {
   const own = peaks[k];
   const height = Math.max(own.height - backgroundUnder(around), own.present ? 0 : Number.MIN_VALUE);
-  let found: number | undefined;
+  let [near, far]: (number | undefined)[] = [undefined, undefined];
+  const higher = (j: number, than: number | undefined) =>
+    than === undefined || peaks[j].height > peaks[than].height ? j : than;
   for (let j = 0; j < peaks.length; j++) {
     const other = peaks[j];
-    if (j === k || !other.present) continue;
+    if (j === k || !other.present || !(other.height > ratio * height)) continue;
     const gap = own.apex - other.apex;
-    const inFront = -gap > FRONT_REACH * other.sigma * other.widening && !around.neighbours.includes(j);
-    if (gap > RIDER_REACH * own.sigma || inFront) continue;
-    if (other.height > ratio * height && (found === undefined || other.height > peaks[found].height))
-      found = j;
+    if (-gap > FRONT_REACH * other.sigma * other.widening && !around.neighbours.includes(j)) continue;
+    if (gap <= RIDER_REACH * own.sigma) near = higher(j, near);
+    else if (tailUnder(other, own) > LONG_TAIL * height) far = higher(j, far);
   }
-  return found;
+  return near ?? far;
 }
 
 /**

@@ -3,9 +3,6 @@ import { type PeakKernel, type TimeAxis, timeAxis } from "../shape/peak-kernel.j
 import { dot, dotBlock } from "./column-dots.js";
 import { AreaMemory, solveAreas } from "./signed-areas.js";
 
-/** Room in a row for the products with the background and the residual. */
-const ACROSS = 4;
-
 export interface ClusterWindow {
   readonly time: Float64Array;
   readonly y: Float64Array;
@@ -43,8 +40,8 @@ export class ClusterColumns {
   private readonly columns: readonly (readonly Float64Array[])[];
   private readonly background: readonly Float64Array[];
   private readonly arena: Arena;
-  /** Background and residual. */
-  private readonly others: readonly Float64Array[];
+  /** What each peak's columns are multiplied by: background, residual, and its own derivatives. */
+  private readonly beside: readonly (readonly Float64Array[])[];
   private readonly reaches: readonly Int32Array[];
   /** Where each shape exceeds CORE of its height: products with the readings count from there. */
   private readonly cores: readonly Int32Array[];
@@ -54,7 +51,7 @@ export class ClusterColumns {
   private readonly areaRight: Float64Array;
   private readonly mayBeNegative: readonly boolean[];
   private readonly areaMemory: AreaMemory;
-  /** Products of one peak's columns with the background and the residual. */
+  /** Products of one peak's columns with what stands beside them. */
   private readonly across: Float64Array;
   private multiplied = false;
 
@@ -74,7 +71,7 @@ export class ClusterColumns {
       (peaks * perPeak + straight + 1) * n +
         size * (size + 1) +
         linear * (linear + 2) +
-        perPeak * ACROSS +
+        perPeak * (perPeak + straight) +
         AreaMemory.room(linear),
     );
     const { arena } = this;
@@ -84,14 +81,14 @@ export class ClusterColumns {
     this.cores = Array.from({ length: peaks }, () => new Int32Array(2));
     this.hearts = Array.from({ length: peaks }, () => new Int32Array(2));
     this.residual = arena.take(n);
-    this.others = [...this.background, this.residual];
+    this.beside = this.columns.map((own) => [...this.background, this.residual, ...own.slice(1)]);
     this.coefficients = arena.takeZeros(linear);
     this.gram = arena.takeZeros(size * size);
     this.facing = arena.takeZeros(size);
     this.areaGram = arena.takeZeros(linear * linear);
     this.areaRight = arena.takeZeros(linear);
     this.areaMemory = new AreaMemory(linear, arena);
-    this.across = arena.takeZeros(perPeak * ACROSS);
+    this.across = arena.takeZeros(perPeak * (perPeak + straight));
     this.mayBeNegative = Array.from({ length: linear }, (_, c) => c >= peaks || (signed?.[c] ?? false));
     this.background.forEach((column, a) => {
       this.areaRight[peaks + a] = dot(column, y, 0, n - 1);
@@ -166,22 +163,25 @@ export class ClusterColumns {
 
   /** Fills `gram` and `facing` for the peaks as placed and solved. */
   multiply(): void {
-    const { peaks, perPeak, size, gram, columns, background, cores, hearts, across, others } = this;
+    const { peaks, perPeak, size, gram, columns, background, hearts, across, beside } = this;
     if (this.multiplied) return;
     this.multiplied = true;
     const behind = peaks * perPeak;
+    const straight = background.length;
     for (let k = 0; k < peaks; k++) {
       const firstRow = k * perPeak;
-      for (let l = 0; l <= k; l++) {
+      for (let l = 0; l < k; l++) {
         const from = Math.max(hearts[k][0], hearts[l][0]);
         const to = Math.min(hearts[k][1], hearts[l][1]);
         dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak);
       }
-      dotBlock(columns[k], others, cores[k][0], cores[k][1], across, ACROSS, 0);
+      dotBlock(beside[k], columns[k], hearts[k][0], hearts[k][1], across, perPeak, 0);
+      gram[firstRow * size + firstRow] = this.areaGram[k * this.linear + k];
       for (let c = 0; c < perPeak; c++) {
-        for (let b = 0; b < background.length; b++)
-          gram[(behind + b) * size + firstRow + c] = across[ACROSS * c + b];
-        this.facing[firstRow + c] = across[ACROSS * c + background.length];
+        for (let b = 0; b < straight; b++) gram[(behind + b) * size + firstRow + c] = across[perPeak * b + c];
+        this.facing[firstRow + c] = across[perPeak * straight + c];
+        for (let r = Math.max(c, 1); r < perPeak; r++)
+          gram[(firstRow + r) * size + firstRow + c] = across[perPeak * (straight + r) + c];
       }
     }
     for (let a = 0; a < background.length; a++) {

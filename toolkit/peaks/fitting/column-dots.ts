@@ -17,8 +17,7 @@ export function dot(a: Float64Array, b: Float64Array, from: number, to: number):
 
 /**
  * All products of the columns `rows` with the columns `others` from `from` to `to`, both included, into `out` at
- * `first + r·size + c`; of columns with themselves those with c ≤ r + 1 at least. Two rows and four columns at a time:
- * each reading that is loaded serves several sums.
+ * `first + r·size + c`. Two rows and four columns at a time: each reading that is loaded serves several sums.
  */
 export function dotBlock(
   rows: readonly Float64Array[],
@@ -33,10 +32,9 @@ export function dotBlock(
   const last = others.length - 1;
   for (let r = 0; r <= lastRow; r += 2) {
     const r1 = Math.min(r + 1, lastRow);
-    const enough = rows === others ? r1 : last;
     const at = first + r * size;
     const at1 = first + r1 * size;
-    for (let c = 0; c <= enough; c += 4) {
+    for (let c = 0; c <= last; c += 4) {
       const c1 = Math.min(c + 1, last);
       const c2 = Math.min(c + 2, last);
       const c3 = Math.min(c + 3, last);

@@ -104,6 +104,8 @@ export { reportedResult, roundedUp } from "./limits/reported-result.js";
 export type * from "./limits/sample-limits.js";
 export { sampleLimits } from "./limits/sample-limits.js";
 export { pooledStandardDeviation, type SpreadFactors, spreadFactors } from "./limits/spread.js";
+export type * from "./limits/sum-with-bounds.js";
+export { ratioWithBounds, sumWithBounds } from "./limits/sum-with-bounds.js";
 export { type Recorded, type RecordOptions, record } from "./notebook/record.js";
 export { studentCdf, studentQuantile } from "./numeric/distributions.js";
 export type * from "./numeric/fit-curve.js";

@@ -88,6 +88,8 @@ interface View {
   readonly misfit: number;
   readonly explained: number;
   readonly options: PartnerOptions;
+  /** −1 for none beyond the baseline, 1 for a straight line. */
+  readonly backgroundDegree: -1 | 1;
 }
 
 function windowOf(
@@ -124,6 +126,7 @@ function windowOf(
     misfit: (MISFIT * height) ** 2,
     explained: options.spread ** 2 + (MISFIT * height) ** 2,
     options,
+    backgroundDegree: -1,
   };
 }
 
@@ -132,19 +135,24 @@ function startAt(apex: number, shape: Pick<Prepared, "sigma" | "tau">): PeakStar
   return { mu: centreFromApex(apex, shape), sigma, tau };
 }
 
-function fitted({ time, window, explained, options }: View, starts: readonly PeakStart[]): ClusterFit {
+function fitted(
+  { time, window, explained, options, backgroundDegree }: View,
+  starts: readonly PeakStart[],
+): ClusterFit {
   return fitEmgCluster(time, window, starts, {
     sharedShape: true,
+    backgroundDegree,
     priors: { mu: 0.5, ...(options.freedom ?? KNOWN_SHAPE) },
     noise: Math.sqrt(explained),
   });
 }
 
 /** The peaks that are there with their overloads free: what these explain is no pair. */
-function overloaded({ time, window, members, explained, options }: View): ClusterFit {
+function overloaded({ time, window, members, explained, options, backgroundDegree }: View): ClusterFit {
   const starts = members.map((member) => ({ ...member, q: 0.5 }));
   return fitCluster(time, window, starts, hvlKernel, {
     sharedShape: false,
+    backgroundDegree,
     priors: { mu: 4, ...(options.freedom ?? KNOWN_SHAPE) },
     noise: Math.sqrt(explained),
     maximumShift: 4,
@@ -179,11 +187,21 @@ function partnerOf(view: View, shoulders: readonly number[]): Omit<HiddenPartner
   const height = component.reduce((most, value) => Math.max(most, value), 0);
   // A partner larger than what was found beside it is not one that hides.
   if (second.area > host.area && shoulders.length === 0) return undefined;
-  if (judged.refusal !== undefined && shoulders.length === 0) return undefined;
+  if (shoulders.length === 0 && (judged.refusal !== undefined || !standsOnSlope(view, second)))
+    return undefined;
   return {
     ...{ apex, height, area: second.area, accepted: judged.refusal === undefined },
     because: judged.refusal ?? judged.because,
   };
+}
+
+/** What was not seen may be the tail of something far off: over a straight background of any slope it must be a peak too. */
+function standsOnSlope(level: View, partner: PeakStart): boolean {
+  const view: View = { ...level, backgroundDegree: 1 };
+  const { mu, sigma, tau } = partner;
+  const pair = fitted(view, [...view.members, { mu, sigma, tau }]);
+  if (!(pair.peaks[view.members.length].area > 0)) return false;
+  return judge(view, fitted(view, view.members), pair, false).refusal === undefined;
 }
 
 function judge(view: View, single: ClusterFit, pair: ClusterFit, seen: boolean) {

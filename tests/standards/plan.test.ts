@@ -104,6 +104,12 @@ describe("a plan that cannot be", () => {
   it.each<readonly [string, string, () => unknown]>([
     ["nothing", "bad-wish", () => planStandards(undefined as never)],
     ["an unknown option", "unknown-option", call({ chloride: [1] }, ANIONS, { pipete: [] } as never)],
+    [
+      "flasks for pipettes",
+      "bad-option",
+      call({ chloride: [1] }, ANIONS, { pipettes: [volumetricFlask(10)] }),
+    ],
+    ["a flask without a list", "bad-option", call({ chloride: [1] }, ANIONS, { flasks: 100 } as never)],
     ["lists of unequal length", "bad-levels", call({ chloride: [1, 2], sulfate: [1] })],
     ["a level of zero", "bad-levels", call({ chloride: [0, 1] })],
     ["NaN", "bad-levels", call({ chloride: [Number.NaN] })],

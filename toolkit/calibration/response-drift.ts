@@ -60,7 +60,7 @@ export interface ResponseDrift {
 const SIGNIFICANCE = 0.05;
 const LIMIT = 10;
 const SOURCE =
-  "t test of the slope of a straight line (N. R. Draper and H. Smith, from memory); 10 % for a calibration check: US EPA 300.0 (from memory)";
+  "straight line and t test of its slope (N. R. Draper and H. Smith, from memory); 10 % for a calibration check: US EPA 300.0 (from memory)";
 
 /**
  * Trend of the response factor over the check standards of a run.

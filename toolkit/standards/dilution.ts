@@ -2,7 +2,7 @@ import { IonbookError } from "../errors.js";
 import { combineLinear, type MeasuredValue, over, times } from "../uncertainty/measured.js";
 import { type Glassware, type RoomTemperature, volumeOf } from "./glassware.js";
 import { checkCompatible, type FlaskContent, molesOf } from "./incompatible.js";
-import { ACID_ANIONS, type AcidMatrix, type StockContent } from "./stock.js";
+import { ACID_ANIONS, type AcidMatrix, requireMatrix, type StockContent } from "./stock.js";
 
 /** What is taken of one solution into another's flask. */
 export interface Aliquot {
@@ -174,6 +174,7 @@ function checkSolution(solution: Solution, known: ReadonlyMap<string, Liquid>): 
       `"${name}" is made up to the mark of a volumetric flask: volumetricFlask(100)`,
     );
   }
+  requireMatrix(solution.matrix, name);
   let sum = 0;
   for (const aliquot of aliquots) sum += checkedAliquot(aliquot, name, known);
   if (sum > flask.volume) {
@@ -184,18 +185,15 @@ function checkSolution(solution: Solution, known: ReadonlyMap<string, Liquid>): 
   }
 }
 
-function checkedAliquot(
-  { from, pipette, volume = pipette?.volume, times: n = 1 }: Aliquot,
-  into: string,
-  known: ReadonlyMap<string, Liquid>,
-): number {
+function checkedAliquot(aliquot: Aliquot, into: string, known: ReadonlyMap<string, Liquid>): number {
+  const { from, pipette, volume = pipette?.volume, times: n = 1 } = aliquot ?? {};
   if (!known.has(from)) {
     throw new IonbookError(
       "unknown-parent",
       `"${into}" takes from "${from}", which is neither a stock nor a solution before it. There are ${[...known.keys()].join(", ")}`,
     );
   }
-  if (pipette === undefined || pipette.kind === "flask") {
+  if (pipette?.kind !== "pipette" && pipette?.kind !== "piston pipette") {
     throw new IonbookError(
       "bad-aliquot",
       `The aliquot of "${from}" for "${into}" needs a pipette: pipette(10)`,

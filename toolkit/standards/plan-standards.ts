@@ -63,7 +63,7 @@ const MOST_INTERMEDIATES = 3;
  *
  * @throws IonbookError "bad-wish", "bad-levels" for lists of unequal length or contents not above 0, "no-stock" for an
  *   ion that none holds, "counter-ion-too-much" where counter-ions alone exceed what is wanted, "levels-do-not-fit"
- *   where one stock fixes a proportion that is not wanted, "out-of-reach" for a level that no pipette makes; and what `prepareStandards` throws
+ *   where one stock fixes a proportion that is not wanted, "out-of-reach" for a level that no pipette makes; "bad-option", "unknown-option"; and what `prepareStandards` throws
  * @source handbook of the laboratory, Calibration 1
  */
 export function planStandards(wish: StandardsWish, options: PlanOptions = {}): StandardsPreparation {
@@ -76,6 +76,9 @@ export function planStandards(wish: StandardsWish, options: PlanOptions = {}): S
       `closeness is ${closeness}; give a part of the content, 0.05 for 5 %`,
     );
   }
+  requireGlass("flasks", options.flasks, ["flask"]);
+  requireGlass("levelFlask", options.levelFlask && [options.levelFlask], ["flask"]);
+  requireGlass("pipettes", options.pipettes, ["pipette", "piston pipette"]);
   // Two steps and two roundings of volumes share the distance.
   const shelf: Shelf = {
     levelFlask: options.levelFlask ?? volumetricFlask(100),
@@ -88,6 +91,15 @@ export function planStandards(wish: StandardsWish, options: PlanOptions = {}): S
   const solutions = solutionsOf(groupsOf(shares, stocks), shelf, wanted.count);
   const ions = [...wanted.contents.keys()];
   return prepareStandards({ stocks: wish.stocks, solutions }, { title, ions, temperatureHalfWidth });
+}
+
+function requireGlass(name: string, given: unknown, kinds: readonly Glassware["kind"][]): void {
+  const fits = (each: unknown): boolean => kinds.includes((each as Glassware | undefined)?.kind as "flask");
+  if (given === undefined || (Array.isArray(given) && given.length > 0 && given.every(fits))) return;
+  throw new IonbookError(
+    "bad-option",
+    `${name} holds ${kinds.join("s and ")}s, from volumetricFlask(100), pipette(10) or pistonPipette(1)`,
+  );
 }
 
 function usualPipettes(): readonly Glassware[] {

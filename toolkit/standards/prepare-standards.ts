@@ -41,7 +41,7 @@ const TITLE = "Calibration standards";
  *
  * @throws IonbookError "incompatible-ions" for ions that precipitate or react in a flask; "form-slip" for a stock "as N"
  *   given as the ion; "stock-not-as-declared" and "level-not-as-declared" with the likely slip; "acid-holds-ion";
- *   "bad-recipe", "bad-stock", "bad-mass", "bad-purity", "bad-concentration", "unknown-salt", "salt-without-ion",
+ *   "bad-recipe", "bad-stock", "bad-mass", "bad-purity", "bad-matrix", "bad-concentration", "unknown-salt", "salt-without-ion",
  *   "bad-solution", "bad-flask", "bad-aliquot", "unknown-parent", "flask-too-small", "not-enough", "same-name",
  *   "ion-not-there", "unknown-option", "bad-option"
  * @source Eurachem/CITAC CG 4 (QUAM), example A1; covariance: JCGM 100:2008, F.1.2.3; handbook of the laboratory,

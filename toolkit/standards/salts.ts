@@ -135,6 +135,13 @@ export interface OwnSalt {
  */
 export function saltOf(given: string | OwnSalt): Salt {
   if (typeof given === "string") return salt(given);
+  const { formula, ions: brought } = given ?? {};
+  if (typeof formula !== "string" || typeof brought !== "object" || brought === null) {
+    throw new IonbookError(
+      "unknown-salt",
+      'A salt is a formula, "NaCl", or a solid of one\'s own: { formula: "NaCl", ions: { sodium: 1, chloride: 1 } }',
+    );
+  }
   const molarMass = molarMassOfSalt(given.formula);
   const ions: Record<string, number> = {};
   let charge = 0;

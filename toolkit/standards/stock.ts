@@ -95,6 +95,7 @@ export function stockContent(stock: Stock, room: RoomTemperature): StockContent 
       'A stock has a name: { name: "chloride stock", salt: "NaCl", mass: 1648.5, … } or { name, contents: […] }',
     );
   }
+  requireMatrix(stock.matrix, stock.name);
   if ("mass" in stock) return weighed(stock, room);
   if (Array.isArray(stock.contents) && stock.contents.length > 0) return certified(stock);
   throw new IonbookError(
@@ -142,6 +143,13 @@ function requireAsDeclared(
   ions: ReadonlyMap<string, MeasuredValue>,
 ): void {
   if (declared === undefined) return;
+  if (typeof declared !== "object" || declared === null) {
+    throw new IonbookError(
+      "bad-stock",
+      `The declaration of "${name}" is an object: { declared: { ion: "nitrate", concentration: 1000, unit: "mg/L as N" } }`,
+    );
+  }
+  requireUnitText(name, declared.unit);
   requirePlainForm(name, declared.ion, declared.unit);
   const of = analyteOf(ion(declared.ion).name);
   const found = ions.get(of);
@@ -173,7 +181,9 @@ function purityOf(stock: WeighedStock): MeasuredValue {
 function certified(stock: CertifiedStock): StockContent {
   const { name, contents } = stock;
   const ions = new Map<string, MeasuredValue>();
-  for (const { ion: given, concentration, unit = "mg/L", uncertainty } of contents) {
+  for (const content of contents) {
+    const { ion: given, concentration, unit = "mg/L", uncertainty } = content ?? {};
+    requireUnitText(name, unit);
     requirePlainForm(name, given, unit);
     const of = analyteOf(ion(given).name);
     if (!(concentration > 0 && Number.isFinite(concentration))) {
@@ -208,4 +218,23 @@ function addCounterIons(stock: CertifiedStock, solid: Salt, ions: Map<string, Me
     const factor = (others * ion(other).molarMass) / (count * ion(only).molarMass);
     ions.set(other, combineLinear([{ value, factor }], "mg/L"));
   }
+}
+
+function requireUnitText(stock: string, unit: unknown): void {
+  if (typeof unit === "string") return;
+  throw new IonbookError(
+    "unknown-unit",
+    `The stock "${stock}" has the unit ${String(unit)}: write it as text, "mg/L" or "mg/L as N"`,
+  );
+}
+
+/** @throws IonbookError "bad-matrix" for an acid that is not known or a molarity that is not above 0 */
+export function requireMatrix(matrix: AcidMatrix | undefined, of: string): void {
+  if (matrix === undefined) return;
+  const { acid, molarity } = matrix ?? {};
+  if (typeof acid === "string" && Object.hasOwn(ACID_ANIONS, acid) && molarity > 0 && molarity < 20) return;
+  throw new IonbookError(
+    "bad-matrix",
+    `"${of}" is made up with ${String(molarity)} mol/L of ${String(acid)}; give { matrix: { acid, molarity } } with an acid of ${Object.keys(ACID_ANIONS).join(", ")} and mol/L above 0`,
+  );
 }

@@ -26,7 +26,7 @@ export function additionChart(study: AdditionStudy, width = 420): ChartSpec {
   const y: SpecPart = {
     field: "y",
     type: "quantitative",
-    scale: { domain: [-0.06 * top, top], nice: false },
+    scale: { domain: [-0.13 * top, top], nice: false },
     axis: { title: "response", tickCount: 5 },
   };
   const ends = [-concentration.value, right].map((at) => ({ x: at, y: intercept + slope * at }));
@@ -64,7 +64,7 @@ export function additionChart(study: AdditionStudy, width = 420): ChartSpec {
         },
         encoding: { x, y },
       },
-      texts([label], "text", { dy: -14, fill: INK.ink }, { x, y }),
+      texts([label], "text", { dy: 13, align: "left", dx: -14, fill: INK.ink }, { x, y }),
     ],
   });
 }

@@ -89,87 +89,67 @@ function multiples(
 
 type Made = (definition: Definition, found: (spread: BlankSpread) => Found) => LimitRung;
 
+/** Currie's limits with the blanks' mean subtracted, and with a blank of its own subtracted from each sample. */
 function currieRungs(context: LadderContext, made: Made): readonly LimitRung[] {
-  const { unit, alpha, beta, replicates, blankCorrected } = context;
-  const limits = (spread: BlankSpread, s: number) =>
-    currieLimits({ blankStandardDeviation: s, dof: spread.dof, alpha, beta });
-  const offset = (spread: BlankSpread) => (blankCorrected ? 0 : Math.max(0, spread.mean));
-  const limit = (spread: BlankSpread, role: LimitRole, value: number, from = 0) =>
-    spreadLimit(role, unit, value, spread.dof, from);
-  const pairedSpread = (spread: BlankSpread) =>
-    (spread.standardDeviation * Math.SQRT2) / Math.sqrt(replicates);
-  const known = "mean of the blanks known";
+  const { unit, replicates, blankCorrected } = context;
+  const mean: CurriePair = {
+    ids: ["currie", "currie-exact"],
+    name: "mean of the blanks known",
+    factor: "s₀·√(1/m + 1/n₀)",
+    spreadOf: (spread) => spread.ofDifference,
+    offsetOf: (spread) => (blankCorrected ? 0 : Math.max(0, spread.mean)),
+  };
+  const paired: CurriePair = {
+    ids: ["currie-paired", "currie-paired-exact"],
+    name: "a blank with each sample",
+    factor: "s₀·√(1/m + 1)",
+    spreadOf: (spread) => spread.standardDeviation * Math.sqrt(1 / replicates + 1),
+    offsetOf: () => 0,
+  };
+  const tenfold = blank("currie-quantification", "Currie, relative s.d. 10 %", "10·s₀", BLANKS, IUPAC);
   return [
-    made(
-      blank(
-        "currie",
-        `Currie, ${known}, by 2t`,
-        "t(1 − α, ν)·s₀·√(1/m + 1/n₀); x_D = (t_α + t_β)·…",
-        BLANKS,
-        IUPAC,
-      ),
-      (spread) => {
-        const found = limits(spread, spread.ofDifference);
-        return {
-          limits: [
-            limit(spread, "critical value", found.criticalLevel, offset(spread)),
-            limit(spread, "detection limit", found.detectionLimitByTwoT, offset(spread)),
-          ],
-          dof: spread.dof,
-          remark: "missed with β on average where s₀ is estimated",
-        };
-      },
-    ),
-    made(
-      blank("currie-exact", `Currie, ${known}, exact`, "δ(α, β, ν)·s₀·√(1/m + 1/n₀)", BLANKS, IUPAC),
-      (spread) => ({
-        limits: [
-          limit(
-            spread,
-            "detection limit",
-            limits(spread, spread.ofDifference).detectionLimit,
-            offset(spread),
-          ),
-        ],
-        dof: spread.dof,
-        remark: "missed with β by a content of δ·σ; at the estimated δ·s₀ a little more often",
-      }),
-    ),
-    made(
-      blank(
-        "currie-paired",
-        "Currie, a blank with each sample, by 2t",
-        "t(1 − α, ν)·√2·s₀; x_D = (t_α + t_β)·√2·s₀",
-        BLANKS,
-        IUPAC,
-      ),
-      (spread) => {
-        const found = limits(spread, pairedSpread(spread));
-        return {
-          limits: [
-            limit(spread, "critical value", found.criticalLevel),
-            limit(spread, "detection limit", found.detectionLimitByTwoT),
-          ],
-          dof: spread.dof,
-        };
-      },
-    ),
-    made(
-      blank(
-        "currie-paired-exact",
-        "Currie, a blank with each sample, exact",
-        "δ(α, β, ν)·√2·s₀",
-        BLANKS,
-        IUPAC,
-      ),
-      (spread) => ({
-        limits: [limit(spread, "detection limit", limits(spread, pairedSpread(spread)).detectionLimit)],
-        dof: spread.dof,
-      }),
-    ),
-    made(blank("currie-quantification", "Currie, relative s.d. 10 %", "10·s₀", BLANKS, IUPAC), (spread) => ({
-      limits: [limit(spread, "quantification limit", 10 * spread.standardDeviation)],
+    ...curriePair(context, made, mean),
+    ...curriePair(context, made, paired),
+    made(tenfold, ({ standardDeviation, dof }) => ({
+      limits: [spreadLimit("quantification limit", unit, 10 * standardDeviation, dof)],
+      dof,
+    })),
+  ];
+}
+
+/** One way to subtract blanks: its limits by 2t, and its exact detection limit. */
+interface CurriePair {
+  readonly ids: readonly [byTwoT: Definition["id"], exact: Definition["id"]];
+  readonly name: string;
+  readonly factor: string;
+  readonly spreadOf: (spread: BlankSpread) => number;
+  readonly offsetOf: (spread: BlankSpread) => number;
+}
+
+function curriePair(
+  { unit, alpha, beta }: LadderContext,
+  made: Made,
+  pair: CurriePair,
+): readonly LimitRung[] {
+  const { ids, name, factor, spreadOf, offsetOf } = pair;
+  const limits = (spread: BlankSpread) =>
+    currieLimits({ blankStandardDeviation: spreadOf(spread), dof: spread.dof, alpha, beta });
+  const limit = (spread: BlankSpread, role: LimitRole, value: number) =>
+    spreadLimit(role, unit, value, spread.dof, offsetOf(spread));
+  const twoT = `t(1 − α, ν)·${factor}; x_D = [t(1 − α, ν) + t(1 − β, ν)]·${factor}`;
+  return [
+    made(blank(ids[0], `Currie, ${name}, by 2t`, twoT, BLANKS, IUPAC), (spread) => ({
+      limits: [
+        limit(spread, "critical value", limits(spread).criticalLevel),
+        limit(spread, "detection limit", limits(spread).detectionLimitByTwoT),
+      ],
       dof: spread.dof,
+      remark: "missed with β on average where s₀ is estimated",
+    })),
+    made(blank(ids[1], `Currie, ${name}, exact`, `δ(α, β, ν)·${factor}`, BLANKS, IUPAC), (spread) => ({
+      limits: [limit(spread, "detection limit", limits(spread).detectionLimit)],
+      dof: spread.dof,
+      remark: "missed with β by a content of δ·σ; at the estimated δ·s₀ a little more often",
     })),
   ];
 }

@@ -64,7 +64,9 @@ export function rangeChart({ levels, low, high, ion, unit }: LinearRange, allowe
         encoding: { x, y },
       },
       levelMarks(points, color, x, y),
-      ...aside.flatMap((point) => texts([point], "why", reasonPlace(point, ends, reach), { x, y })),
+      ...saidOnce(aside, Math.sqrt(ends[0] * ends[1])).map((point) =>
+        texts([point], "why", reasonPlace(point, ends, reach), { x, y }),
+      ),
     ],
   });
 }
@@ -78,6 +80,18 @@ function shortReason(reasons: readonly string[]): string {
   if (all.includes("curved")) return "curved";
   if (all.includes("beyond")) return "beyond";
   return reasons.length === 0 ? "" : "off the plateau";
+}
+
+/** Of levels set aside for one reason in a row the one nearest to the middle: the same words would cover each other. */
+function saidOnce<Point extends { readonly x: number; readonly why: string }>(
+  aside: readonly Point[],
+  middle: number,
+): readonly Point[] {
+  return aside.filter((point, index) => {
+    const inner = aside[point.x > middle ? index - 1 : index + 1];
+    const sameSide = inner !== undefined && inner.x > middle === point.x > middle;
+    return !(sameSide && inner.why === point.why);
+  });
 }
 
 /** Above its ring, inwards; beside it where it lies so low that the line to it falls past the words. */

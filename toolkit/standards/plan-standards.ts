@@ -53,9 +53,9 @@ const KNOWN = {
 const MOST_INTERMEDIATES = 3;
 
 /**
- * The dilution tree for wanted levels: from the stocks over one intermediate to each level (over two only where one does not
- * reach), every volume with the pipette that makes it least uncertain, and the card. Handed to `prepareStandards`, which refuses what cannot share a
- * flask and gives values, u and covariance.
+ * The dilution tree for wanted levels: from the stocks over one intermediate to each level (over two only where one
+ * does not reach), every volume with the pipette that makes it least uncertain, and the card. Handed to
+ * `prepareStandards`, which refuses what cannot share a flask and gives values, u and covariance.
  *
  * Counter-ions are counted: the volumes solve content = Σ stocks, so chloride that KCl brings is not taken from NaCl
  * again. Levels in one proportion of ions are made from mixtures, others from an intermediate of each stock. No step
@@ -63,7 +63,8 @@ const MOST_INTERMEDIATES = 3;
  *
  * @throws IonbookError "bad-wish", "bad-levels" for lists of unequal length or contents not above 0, "no-stock" for an
  *   ion that none holds, "counter-ion-too-much" where counter-ions alone exceed what is wanted, "levels-do-not-fit"
- *   where one stock fixes a proportion that is not wanted, "out-of-reach" for a level that no pipette makes; "bad-option", "unknown-option"; and what `prepareStandards` throws
+ *   where one stock fixes a proportion that is not wanted, "out-of-reach" for a level that no pipette makes;
+ *   "bad-option", "unknown-option"; and what `prepareStandards` throws
  * @source handbook of the laboratory, Calibration 1
  */
 export function planStandards(wish: StandardsWish, options: PlanOptions = {}): StandardsPreparation {

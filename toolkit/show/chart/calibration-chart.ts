@@ -204,29 +204,23 @@ function curveLayers(
     { data: { values: drawn }, mark: line, encoding: { x, y } },
     intervalBars(rows, x, y),
     standardMarks(rows, color, x, y),
-    ...reasons(positive, x, y, plot.width, place),
+    ...reasons(visible, plot.curve.unit),
     ...namedLimits(limits, x, place),
   ];
 }
 
-/** The reason of a reading left out, beside its hollow mark, on the side where the panel has room. */
-function reasons(
-  standards: readonly PlottedStandard[],
-  x: SpecPart,
-  y: SpecPart,
-  width: number,
-  place: Place,
-): readonly SpecPart[] {
-  return standards.flatMap(({ concentration, response, reason }) => {
-    if (reason === undefined) return [];
-    const right = place(concentration) < width / 2;
-    const side = right ? { align: "left", dx: 9 } : { align: "right", dx: -9 };
-    const mark = { ...side, baseline: "middle", fontSize: NAME_SIZE, fill: INK.soft, fontStyle: "italic" };
-    return [texts([{ x: concentration, y: response, reason }], "reason", mark, { x, y })];
+/** Readings left out with their reasons, above the panel, where nothing is drawn. */
+function reasons(standards: readonly PlottedStandard[], unit: string): readonly SpecPart[] {
+  const told = standards.filter(({ reason }) => reason !== undefined);
+  return told.map(({ concentration, reason }, index) => {
+    const values = [{ words: `✚ ${Number(concentration.toPrecision(4))} ${unit}: ${reason}` }];
+    const place = { align: "right", baseline: "bottom", x: "width", dx: -4 };
+    const y = -(4 + 13 * (told.length - 1 - index));
+    return texts(values, "words", { ...place, y, fontSize: NAME_SIZE, fill: INK.soft }, {});
   });
 }
 
-/** Standards: filled when used, open crosses when left out of the fit. */
+/** Standards: filled when used, open crosses when left out of the fit, triangles at the edge they lie beyond. */
 function standardMarks(rows: readonly SpecPart[], color: string, x: SpecPart, y: SpecPart): SpecPart {
   return {
     data: { values: rows },
@@ -235,7 +229,14 @@ function standardMarks(rows: readonly SpecPart[], color: string, x: SpecPart, y:
       x,
       y,
       size: { condition: { test: "datum.used", value: 34 }, value: 80 },
-      shape: { condition: { test: "datum.used", value: "circle" }, value: "cross" },
+      shape: {
+        condition: [
+          { test: "datum.beyond > 0", value: "triangle-up" },
+          { test: "datum.beyond < 0", value: "triangle-down" },
+          { test: "datum.used", value: "circle" },
+        ],
+        value: "cross",
+      },
       fill: { condition: { test: "datum.used", value: color }, value: INK.paper },
       stroke: { value: INK.ink },
     },
@@ -290,8 +291,11 @@ function errorLayers(
 ): readonly SpecPart[] {
   const shown = visible.filter((each) => Number.isFinite(each.relativeErrorPercent));
   const bars = shown.map((each) => ((each.expanded ?? 0) / Math.abs(each.response || 1)) * 100);
+  // A reading left out must not squeeze the others: beyond the edge it is a triangle that points there.
   const largest = Math.max(
-    ...shown.map((each, index) => Math.abs(each.relativeErrorPercent) + Math.min(bars[index], 60)),
+    ...shown.map((each, index) =>
+      each.used ? Math.abs(each.relativeErrorPercent) + Math.min(bars[index], 60) : 0,
+    ),
     2,
   );
   const edge = Math.min(largest * 1.15, 120);
@@ -303,6 +307,7 @@ function errorLayers(
     low: Math.max(each.relativeErrorPercent - bars[index], -edge),
     high: Math.min(each.relativeErrorPercent + bars[index], edge),
     used: each.used,
+    beyond: Math.abs(each.relativeErrorPercent) > edge ? Math.sign(each.relativeErrorPercent) : 0,
   }));
   const drawn = curve.map(({ x: at, percent }) => {
     const half = Math.min(percent, edge);

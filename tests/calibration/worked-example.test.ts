@@ -24,7 +24,7 @@ const COLUMNS = [
     b1: 0.245434,
     s_b1: 0.00051,
     r2: 0.99993,
-    // The handbook prints +10.8 for the first; numpy gives 10.746.
+    // The handbook prints +10.8 for the first, which its rounded coefficients give (below); numpy gives 10.746.
     errors: [10.7, 1.5, -0.3, -0.2, -0.1, 0],
     rse: 4.88,
     lackOfFit: 0.07,
@@ -109,6 +109,13 @@ describe("the chloride example of handbook CALIBRATION §3 [computed there]", ()
     const found = calibrate(points).concentration([0.2145, 0.2155]);
     expect(found.value).toBeCloseTo(0.8876, 4);
     expect(found.u).toBeCloseTo(0.0476, 4);
+  });
+
+  it("reads +10.8 % at the lowest level from the printed coefficients −0.00285 and 0.245434, §3", () => {
+    const mean = (0.0243 + 0.0251 + 0.0236) / 3;
+    expect(1000 * ((mean + 0.00285) / 0.245434 - 0.1)).toBeCloseTo(10.8, 1);
+    const [b0, b1] = calibrate(points).coefficients;
+    expect([b0.toFixed(5), b1.toFixed(6)]).toEqual(["-0.00285", "0.245434"]);
   });
 
   it("says what it is", () => {

@@ -24,8 +24,10 @@ const SAME_PEAK = 0.008;
  */
 const SYSTEM_SHARE = 0.1;
 const SYSTEM_RUNS = 2;
-/** An unnamed peak whose area is not this many standard uncertainties above zero is no peak. */
+/** An unnamed peak whose area is not this many standard uncertainties above zero is no peak, */
 const LEAST_AREA = 2.5;
+/** unless the filter sees it this many of its own spreads high: it is there, however badly its background is known. */
+const CLEARLY_SEEN = 20;
 
 /**
  * Follows the peaks without a name over all runs of a channel: single linkage on aligned retention times.
@@ -37,7 +39,8 @@ export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: numb
   const found = channel.runs.flatMap((run) =>
     run.peaks.flatMap((peak) => {
       if (peak.ion !== undefined || !peak.raw) return [];
-      if (!(peak.area > LEAST_AREA * peak.uNoise)) return [];
+      const seen = peak.area > 0 && peak.raw.significance > CLEARLY_SEEN;
+      if (!seen && !(peak.area > LEAST_AREA * peak.uNoise)) return [];
       return [{ run, peak, time: peak.time * Math.exp(-run.alignment.common) }];
     }),
   );

@@ -71,7 +71,7 @@ describe("why a number is what it is", () => {
 
   it("says why the curve is the right one", () => {
     const text = stepOf(found.why("well 3 (17 Feb)", "chloride"), "calibration");
-    expect(text).toContain("The method (batch.json) asks for");
+    expect(text).toContain("The method asks for");
     expect(text).toMatch(/lack of fit F = [\d.]+ on \d+ and \d+ degrees of freedom/);
     expect(text).toContain("Mandel F");
   });

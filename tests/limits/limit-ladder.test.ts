@@ -153,7 +153,7 @@ describe("a ladder says what it lacks", () => {
     expect(reasons({ confirmation: unconfirmed }, "reporting-level-confirmation")).toContain("not confirmed");
   });
 
-  it("standards: too few, far from zero, over too wide a span, without scatter, falling", () => {
+  it("standards: too few, far from zero, over too wide a span, without scatter, falling, bent", () => {
     const few = pointsOf([0, 1], [0, 1]);
     expect(reasons({ calibration: few }, "din-32645")).toContain("not met");
     const far = pointsOf([1, 10, 100, 1000], [1, 10.01, 99.9, 1000.1]);
@@ -161,6 +161,8 @@ describe("a ladder says what it lacks", () => {
     const exact = pointsOf([0, 1, 2, 3], [0, 1, 2, 3]);
     expect(reasons({ calibration: exact }, "ich-residual")).toContain("no scatter");
     expect(reasons({ calibration: pointsOf([0, 1, 2, 3], [3, 2, 1, 0]) }, "hubaux-vos")).toContain("not met");
+    const bent = pointsOf([0, 1, 2, 3, 4, 5], [0, 1, 1.81, 2.4, 2.81, 3.02]);
+    expect(reasons({ calibration: bent }, "ich-residual")).toContain("; the response bends");
     const noise = pointsOf([0, 1, 2, 3], [1, 3, 0.5, 2.6]);
     expect(reasons({ calibration: noise }, "hubaux-vos")).toContain("not met: The slope");
     expect(reasons({ calibration: noise }, "din-32645")).toContain(

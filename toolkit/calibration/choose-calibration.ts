@@ -183,7 +183,9 @@ function failure({ test, statistic, critical, p }: FitTest): string {
   const figures =
     p !== undefined && p < 0.05
       ? `p ${p < 0.001 ? "< 0.001" : p.toPrecision(2)}`
-      : `${statistic.toPrecision(3)} against ${critical?.toPrecision(3) ?? "none"}`;
+      : Number.isFinite(statistic)
+        ? `${statistic.toPrecision(3)} against ${critical?.toPrecision(3) ?? "none"}`
+        : "some readings have no inverse";
   return `${test} (${figures})`;
 }
 

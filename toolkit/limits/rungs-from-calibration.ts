@@ -37,7 +37,11 @@ export function rungsFromCalibration(context: LadderContext): readonly LimitRung
       needs: NEEDS,
       remark: INSTRUMENT,
     };
-    return rungOf(definition, unit, typeof line === "string" ? line : withWidth(found(line), calibration));
+    return rungOf(
+      definition,
+      unit,
+      typeof line === "string" ? line : withDoubts(found(line), line, calibration),
+    );
   };
   const band = (standard: LimitStandard) => () => byBand(context, standard);
   const ich = (sigma: (line: Calibration) => number) => (straight: Calibration) =>
@@ -109,13 +113,28 @@ function attempt<T>(call: () => T): T | string {
   }
 }
 
-function withWidth(found: Found | string, points: readonly StandardReading[]): Found | string {
+/** What speaks against a line through these standards: a range too wide for one scatter, and a response that bends. */
+function withDoubts(
+  found: Found | string,
+  line: Calibration,
+  points: readonly StandardReading[],
+): Found | string {
   if (typeof found === "string") return found;
   const levels = points.map(({ concentration }) => concentration).filter((x) => x > 0);
   const ratio = Math.max(...levels) / Math.min(...levels);
-  if (!(ratio > WIDE)) return found;
-  const doubt = `the standards span ${ratio.toPrecision(2)}-fold: scatter that grows with content makes the limit too large; take those near zero`;
-  return { ...found, doubts: [...(found.doubts ?? []), doubt] };
+  const doubts = [...(found.doubts ?? [])];
+  if (ratio > WIDE) {
+    doubts.push(
+      `the standards span ${ratio.toPrecision(2)}-fold: scatter that grows with content makes the limit too large; take those near zero`,
+    );
+  }
+  const { F, critical } = line.mandel();
+  if (F > critical) {
+    doubts.push(
+      `the response bends (Mandel F ${F.toPrecision(3)} against ${critical.toPrecision(3)}): its distance from a line is taken for scatter`,
+    );
+  }
+  return { ...found, doubts };
 }
 
 function bySigma(line: Calibration, sigma: number, unit: string, context: LadderContext): Found {

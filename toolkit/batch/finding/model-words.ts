@@ -19,7 +19,7 @@ export function whyThisModel(calibration: IonCalibration): readonly string[] {
   const used = points.filter((point) => point.rejected === undefined);
   const worst = Math.max(0, ...used.map((point) => Math.abs(finite(point.relativeErrorPercent))));
   return [
-    `The method (batch.json) asks for a ${modelWords(calibration)}.`,
+    `The method asks for a ${modelWords(calibration)}.`,
     ...weightReason(calibration),
     ...curvatureReason(calibration),
     ...fitReason(calibration),

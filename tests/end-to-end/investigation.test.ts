@@ -10,8 +10,8 @@ const inFull = it.runIf(process.env.IONBOOK_SIZE === "full");
 
 const NAME = "road-salt-in-wells";
 
-/** A cell of one expression without a template text: "found", "rise.effect", "found.balance(well)". */
-const SHOWS_ONLY = /^[\w.]+(?:\((?:well|"[^"]*")?(?:, "[^"]*")?\))?$/;
+/** A cell of one expression without a template text: "found", "rise.effect", "found.balance(well)", "batches[1]". */
+const SHOWS_ONLY = /^[\w.]+(?:\[\d\]|\((?:well|gutter|"[^"]*")?(?:, "[^"]*")?\)(?:\.\w+)?)?$/;
 
 /** The notebook beside a batch in which chloride of well 3 truly rises by `chlorideRise`, mg/L. */
 async function concluded(chlorideRise: number) {
@@ -73,7 +73,7 @@ describe("the validation of a range concludes what its data show", () => {
     expect(records.get("model of chloride")?.value).toBe("linear");
     expect(records.get("model of ammonium")?.value).toBe("weak");
     expect(highest(records, "chloride")).toBe(125);
-    expect(answer).toMatch(/[Cc]hloride may be reported from .* to 125 mg\/L/);
+    expect(answer).toMatch(/[Cc]hloride may be reported from .* to 125.mg\/L/);
   });
 
   it("a range that ends earlier where the detector bends earlier", async () => {
@@ -82,6 +82,6 @@ describe("the validation of a range concludes what its data show", () => {
     console.log(`detector bends at 1000 µS/cm: ${answer}`);
     expect(records.get("model of chloride")?.value).toBe("linear");
     expect(highest(records, "chloride")).toBe(25);
-    expect(answer).toMatch(/[Cc]hloride may be reported from .* to 25\.0 mg\/L/);
+    expect(answer).toMatch(/[Cc]hloride may be reported from .* to 25\.0.mg\/L/);
   }, 60_000);
 });

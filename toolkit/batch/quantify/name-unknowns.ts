@@ -39,7 +39,7 @@ export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: numb
   const found = channel.runs.flatMap((run) =>
     run.peaks.flatMap((peak) => {
       if (peak.ion !== undefined || !peak.raw) return [];
-      const seen = peak.area > 0 && peak.raw.significance > CLEARLY_SEEN;
+      const seen = peak.area > 0 && !peak.raw.broad && peak.raw.significance > CLEARLY_SEEN;
       if (!seen && !(peak.area > LEAST_AREA * peak.uNoise)) return [];
       return [{ run, peak, time: peak.time * Math.exp(-run.alignment.common) }];
     }),

@@ -78,4 +78,12 @@ describe("labels of peaks", () => {
     expect(place.x - textWidth("hydrogencarbonate", SIZE) / 2).toBeGreaterThanOrEqual(309);
     expect(place.far).toBe(true);
   });
+
+  it("tell a name once where two of its peaks stand nearer than the name is wide", () => {
+    const flat = new Float64Array(WIDTH).fill(HEIGHT - 2);
+    const at = (...xs: readonly number[]) => xs.map((x) => ({ x, y: HEIGHT - 10, text: "system 3" }));
+    const told = (xs: readonly number[]) => placeLabels(at(...xs), flat, 32, SIZE, textWidth).length;
+    expect(told([300, 310])).toBe(1);
+    expect(told([300, 420])).toBe(2);
+  });
 });

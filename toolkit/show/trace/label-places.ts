@@ -32,7 +32,8 @@ export function textWidth(text: string, size: number): number {
 
 /**
  * Places for labels above their points so that no two texts touch and none lies on the line: taller peaks choose
- * first, each takes the nearest free place, sideways or up. A label without a free place is left out.
+ * first, each takes the nearest free place, sideways or up. A label without a free place is left out,
+ * and so is one that a neighbour of the same name, nearer than its own width, tells already.
  * `ceiling[c]` is the top of the line in pixel column c of a panel `ceiling.length` wide; y grows downwards from the
  * panel's upper edge and may reach `band` px above it. Stands alone: its source text also goes into pages.
  */
@@ -50,6 +51,9 @@ export function placeLabels(
   for (const index of order) {
     const wish = wishes[index];
     const half = widthOf(wish.text, size) / 2 + 2;
+    const told = ({ index: other }: LabelPlace) =>
+      wishes[other].text === wish.text && Math.abs(wishes[other].x - wish.x) < 2 * half;
+    if (places.some(told)) continue;
     let best: { cost: number; x: number; foot: number } | undefined;
     for (let step = 0; step <= 22; step += 1) {
       const shift = (step % 2 === 0 ? 1 : -1) * Math.ceil(step / 2) * 7;

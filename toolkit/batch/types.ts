@@ -1,4 +1,5 @@
 import type { DataFrame } from "danfojs-node";
+import type { SlopeCheck, SlopeCheckOptions } from "../calibration/slope-check.js";
 import type { Calibration } from "../calibration/types.js";
 import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";
@@ -290,6 +291,13 @@ export interface Results {
    * @throws IonbookError "unknown-figure", "unknown-ion"
    */
   trend(figure: string, ion: string): FigureTrend;
+  /**
+   * The slopes of a channel's calibrations against ionic theory, with the slip that would explain one that is off; the
+   * channel may be left out where there is one.
+   *
+   * @throws IonbookError "no-channel", "unknown-option", "no-reference" with fewer than two strong ions
+   */
+  slopeCheck(channel?: Channel, options?: SlopeCheckOptions): SlopeCheck;
   /** The results as a danfojs frame, one row for each sample and ion; danfojs is loaded on the first call. */
   frame(): DataFrame;
   /** All peaks, named or not, as a danfojs frame. */

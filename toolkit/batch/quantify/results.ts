@@ -5,6 +5,7 @@ import { findCalibration } from "../finding/find-calibration.js";
 import { findTrace } from "../finding/find-trace.js";
 import { shownBalances, shownCalibrations, shownTraces } from "../finding/parts-shown.js";
 import { seriesOf } from "../finding/series-of.js";
+import { slopeCheckOf } from "../finding/slope-check-of.js";
 import { trendOf } from "../finding/trend-of.js";
 import { shownUnknowns } from "../finding/unknown-peaks-shown.js";
 import type { Results, UnknownPeak } from "../types.js";
@@ -18,6 +19,7 @@ type Methods =
   | "balance"
   | "series"
   | "trend"
+  | "slopeCheck"
   | "frame"
   | "peakFrame"
   | "toString"
@@ -61,6 +63,9 @@ const QUESTIONS: Pick<Results, Methods> & ThisType<Results> = {
   },
   trend(figure, ion) {
     return trendOf(this, figure, ion);
+  },
+  slopeCheck(channel, options) {
+    return slopeCheckOf(this, channel, options);
   },
   frame() {
     return resultFrame(this);

@@ -6,9 +6,11 @@ import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { LimitLadder } from "../limits/ladder-types.js";
 import type { ReportedResult } from "../limits/reported-result.js";
 import type { BudgetRow, CoverageInterval, MeasuredValue } from "../uncertainty/measured.js";
+import type { SampleBalance, UnknownPeaks } from "./balance-types.js";
 import type { FigureTrend } from "./figure-trend.js";
 import type { Batch, Channel, Injection, ModelName, WeightingName } from "./folder-types.js";
 
+export type * from "./balance-types.js";
 export type * from "./figure-trend.js";
 export type * from "./folder-types.js";
 
@@ -148,50 +150,6 @@ export interface CheckResult {
   readonly source: string;
   /** What the outcome touches, e.g. the samples a failed check governs. */
   readonly touches: readonly string[];
-}
-
-/** One row of balance.csv. */
-export interface SampleBalance {
-  readonly kind: "sample-balance";
-  readonly sample: string;
-  readonly cations: MeasuredValue;
-  readonly anions: MeasuredValue;
-  readonly percentDifference: MeasuredValue;
-  /** Charge of the unidentified anions, meq/L, not contained in `anions`. */
-  readonly unknownAnions: MeasuredValue | undefined;
-  readonly passed: boolean;
-  readonly suspects: readonly string[];
-  /** What the bars are made of, meq/L, largest first; `bound` marks a value below its critical limit. */
-  readonly parts: readonly {
-    readonly ion: string;
-    readonly side: "cation" | "anion";
-    readonly milliequivalents: MeasuredValue;
-    readonly bound: boolean;
-  }[];
-  readonly criteria: readonly { readonly source: string; readonly limit: string; readonly passed: boolean }[];
-}
-
-/** One unidentified peak followed over the batch. */
-export interface UnknownPeak {
-  readonly name: string;
-  readonly channel: Channel;
-  /** Median apex after drift correction, min. */
-  readonly retentionTime: number;
-  readonly seenIn: readonly {
-    readonly injection: string;
-    readonly sample: string | undefined;
-    /** µS/cm·min */
-    readonly area: MeasuredValue;
-    /** µeq/L in the injected solution, by conductivity alone; undefined where no strong ion is calibrated. */
-    readonly microequivalents: MeasuredValue | undefined;
-  }[];
-}
-
-/** The unidentified peaks of an investigation: an array that shows itself as a table. */
-export interface UnknownPeaks extends ReadonlyArray<UnknownPeak> {
-  readonly kind: "unknowns";
-  toString(): string;
-  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }
 
 /** One step on the way from a result back to the raw file. */

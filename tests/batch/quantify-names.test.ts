@@ -196,6 +196,10 @@ describe("few peaks are enough to align on", () => {
 describe("peaks without a name are followed over the batch", () => {
   const ions = [methodIon("chloride", 5.2)];
   const stranger = (time: number, over = {}) => peak({ time, area: 10, uNoise: 0.1, ...over });
+  const seen = (found: ReturnType<typeof peak>, significance: number) => ({
+    ...found,
+    raw: found.raw && { ...found.raw, significance },
+  });
   const batch = (...runs: ReturnType<typeof run>[]) => groupUnknowns(channelOf(ions, runs), 1);
   const sampleRun = (id: string, ...peaks: ReturnType<typeof peak>[]) => run({ id, kind: "sample" }, peaks);
   const blank = (id: string, ...peaks: ReturnType<typeof peak>[]) => run({ id, kind: "blank" }, peaks);
@@ -255,10 +259,16 @@ describe("peaks without a name are followed over the batch", () => {
   });
 
   it("named peaks, absent ions and areas within noise are no unknowns", () => {
-    const groups = batch(
-      sampleRun("1", stranger(5.2, { ion: 0 }), stranger(7, { raw: undefined }), stranger(9, { area: 0.25 })),
-    );
+    const faint = seen(stranger(9, { area: 0.25 }), 6);
+    const groups = batch(sampleRun("1", stranger(5.2, { ion: 0 }), stranger(7, { raw: undefined }), faint));
     expect(groups).toEqual([]);
+  });
+
+  it("what is clearly seen stays on the record, however badly its background lets its area be known", () => {
+    const doubtful = stranger(9, { area: 0.25 });
+    expect(names(batch(sampleRun("1", seen(doubtful, 100))))).toEqual([["unknown-1", "1"]]);
+    const below = stranger(9, { area: -0.25 });
+    expect(batch(sampleRun("1", seen(below, 100)))).toEqual([]);
   });
 
   it("the numbers of system peaks go on from where they are told to", () => {

@@ -73,14 +73,18 @@ export function isBehind({ riders, giant }: RiderWindow): boolean {
   return riders[0].mu > giant.apex;
 }
 
-/** First and last sample of the window a background is fitted over. */
+/**
+ * First and last sample of the window a background is fitted over: from beside the giant, or from one σ beside the riders
+ * where a giant much wider than they are would leave nothing of them.
+ */
 function stretchOf(window: RiderWindow, from: number): readonly [number, number] {
   const { riders, giant, y } = window;
   const mus = riders.map((r) => r.mu);
   const [low, high] = [Math.min(...mus), Math.max(...mus)];
   const { sigma, tau } = riders[0];
+  const [begin, end] = [giant.apex + from * giant.sigma, giant.apex - from * giant.sigma];
   const [a, b] = isBehind(window)
-    ? [giant.apex + from * giant.sigma, high + BEYOND_SIGMA * sigma + BEYOND_TAU * tau]
-    : [low - BEFORE_SIGMA * sigma, giant.apex - from * giant.sigma];
+    ? [begin > high ? low - sigma : begin, high + BEYOND_SIGMA * sigma + BEYOND_TAU * tau]
+    : [low - BEFORE_SIGMA * sigma, end < low ? high + sigma : end];
   return [Math.max(0, Math.round(a)), Math.min(y.length - 1, Math.round(b))];
 }

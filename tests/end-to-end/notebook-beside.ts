@@ -30,17 +30,22 @@ export function storedConclusions(name: string): Conclusions {
   return conclusionsOf(join(ROOT, "notebooks", `${name}.ipynb`));
 }
 
-/** Runs a notebook of the package beside other data of the same (invented) story; `data` is its folder in datasets/. */
+type NotebookCell = NotebookDocument["cells"][number];
+
+/**
+ * Runs a notebook of the package beside other data of the same (invented) story; `data` is its folder in datasets/, and
+ * only cells that conclude something are run.
+ */
 export async function concludedFrom(
   name: string,
   data: string,
   scenario: Scenario,
-  showsOnly: RegExp,
+  concludes: (cell: NotebookCell) => boolean,
 ): Promise<Conclusions> {
   const home = mkdtempSync(join(place, "home-"));
   mkdirSync(join(home, "notebooks"), { recursive: true });
   symlinkSync(join(ROOT, "node_modules"), join(home, "node_modules"));
-  writeFileSync(join(home, "notebooks", `${name}.ipynb`), withoutPictures(name, showsOnly));
+  writeFileSync(join(home, "notebooks", `${name}.ipynb`), withoutPictures(name, concludes));
   await writeBatch(simulateBatch(scenario, { seed: 1 }), join(home, "datasets", data));
   const out = join(home, "out");
   const run = await ionbook("run", join(home, "notebooks", `${name}.ipynb`), "--out", out);
@@ -54,11 +59,11 @@ function conclusionsOf(path: string) {
 }
 
 /** The same notebook without the cells that only show something, and conclude nothing: they take half of the time. */
-function withoutPictures(name: string, showsOnly: RegExp): string {
+function withoutPictures(name: string, concludes: (cell: NotebookCell) => boolean): string {
   const document: NotebookDocument = JSON.parse(
     readFileSync(join(ROOT, "notebooks", `${name}.ipynb`), "utf8"),
   );
-  const cells = document.cells.filter((cell) => !showsOnly.test(textOf(cell.source).trim()));
+  const cells = document.cells.filter(concludes);
   expect(document.cells.length - cells.length).toBeGreaterThan(5);
   return JSON.stringify({ ...document, cells });
 }

@@ -12,6 +12,7 @@ export default defineConfig({
       "tests/score/**/*.test.ts",
       "tests/end-to-end/investigation.test.ts",
       "tests/end-to-end/notebook-commands.test.ts",
+      "tests/end-to-end/notebook-types.test.ts",
       "tests/notebook-report/page-in-browser.test.ts",
       "tests/show/page-in-browser.test.ts",
     ],

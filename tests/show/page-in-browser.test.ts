@@ -217,12 +217,16 @@ describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", ()
     await page.context().close();
   }, 30_000);
 
-  it("a link to a folded trace unfolds it", async () => {
-    const { page } = await open(`${url}#trace-A033`);
-    await page.waitForSelector("#trace-A033[data-ready] svg");
-    expect(await page.locator("#trace-A033").isVisible()).toBe(true);
-    await page.context().close();
-  }, 30_000);
+  inFull(
+    "a link to a folded trace unfolds it",
+    async () => {
+      const { page } = await open(`${url}#trace-A033`);
+      await page.waitForSelector("#trace-A033[data-ready] svg");
+      expect(await page.locator("#trace-A033").isVisible()).toBe(true);
+      await page.context().close();
+    },
+    30_000,
+  );
 
   it("no page is wider than a telephone, and no peak label runs out of its chart", async () => {
     const { page } = await open(url, { width: 360, height: 740 });
@@ -239,28 +243,32 @@ describe.skipIf(CHROMIUM === undefined)("pages opened from disk in Chromium", ()
     await page.context().close();
   }, 30_000);
 
-  it("names of peaks do not touch each other as the browser sets them, whole or zoomed", async () => {
-    const { page } = await open(url);
-    for (const id of ["trace-A026", "trace-A025", "trace-C026"]) {
-      const { plot } = await plotOf(page, id);
-      for (let zoom = 0; zoom < 3; zoom += 1) {
-        const touching = await afterFrame<number>(
-          page,
-          `{
+  inFull(
+    "names of peaks do not touch each other as the browser sets them, whole or zoomed",
+    async () => {
+      const { page } = await open(url);
+      for (const id of ["trace-A026", "trace-A025", "trace-C026"]) {
+        const { plot } = await plotOf(page, id);
+        for (let zoom = 0; zoom < 3; zoom += 1) {
+          const touching = await afterFrame<number>(
+            page,
+            `{
             const labels = document.querySelectorAll("#${id} .ib-label");
             const boxes = [...labels].map((label) => label.getBoundingClientRect());
             const touch = (a, b) =>
               a.left < b.right && b.left < a.right && a.top + 3 < b.bottom && b.top + 3 < a.bottom;
             return boxes.filter((a, index) => boxes.slice(index + 1).some((b) => touch(a, b))).length;
           }`,
-        );
-        expect(touching, `${id}, zoom ${zoom}`).toBe(0);
-        await plot.focus();
-        await page.keyboard.press("+");
+          );
+          expect(touching, `${id}, zoom ${zoom}`).toBe(0);
+          await plot.focus();
+          await page.keyboard.press("+");
+        }
       }
-    }
-    await page.context().close();
-  }, 30_000);
+      await page.context().close();
+    },
+    30_000,
+  );
 
   it("markup in names creates no element, runs nothing and asks for nothing", async () => {
     const { page, requests, complaints } = await open(

@@ -142,7 +142,7 @@ describe("a failing notebook", () => {
       "type error",
       ["line 2", 'const b: number = "x"'],
     ],
-    ["an endless cell", ["1", "while (true) {}"], "timeout", ["8 s", "--timeout"]],
+    ["an endless cell", ["1", "while (true) {}"], "timeout", ["10 s", "--timeout"]],
     ["a dead kernel", ["1", 'process.kill(process.pid, "SIGKILL");'], "kernel died", ["SIGKILL"]],
   ];
 
@@ -152,13 +152,14 @@ describe("a failing notebook", () => {
       const file = `${name.replaceAll(" ", "-")}.ipynb`;
       writeTestNotebook(place, file, [{ markdown: "# One" }, ...cells]);
       // The first cell waits for the compiler: its time must do for a busy machine.
-      const run = ionbook("run", file, "--timeout", "8");
+      const run = ionbook("run", file, "--timeout", kind === "timeout" ? "10" : "40");
       expect(run.code).toBe(1);
       expect(run.err).toContain(`${file}, cell 3 (code cell 2)`);
       expect(run.err).toContain(kind);
       for (const word of [...words, "cause: ", "hint: "]) expect(run.err).toContain(word);
       expect(existsSync(join(place, "reports", file.replace(".ipynb", "")))).toBe(false);
     },
+    60_000,
   );
 
   inFull("does not keep the others from running, and is told at the end", () => {

@@ -81,6 +81,8 @@ describe("a calibration changed for one evaluation", () => {
     [{ chloride: { model: "cubic" } }, "bad-option"],
     [{ chloride: { weighting: "x" } }, "bad-option"],
     [{ chloride: { weight: "1/x" } }, "unknown-option"],
+    [5, "bad-option"],
+    [[], "bad-option"],
   ])("is refused with the mend: %j", async (calibration, code) => {
     const anions = await openBatch(`${DEMO_FOLDER}anions`);
     expect(() => withChanges([anions], calibration as never)).toThrow(expect.objectContaining({ code }));

@@ -1,9 +1,9 @@
 import { IonbookError } from "../../errors.js";
-import { ion } from "../../ions/ion-table.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { GivenLimits, LimitDefinition, LowSpike, PeakAndNoise } from "../../limits/ladder-types.js";
 import { LIMIT_DEFINITIONS, requireKnownLimit } from "../../limits/limit-ladder.js";
 import type { Batch } from "../types.js";
+import { ionOfMethod } from "./ion-of-method.js";
 
 /** By which limits one ion is judged. */
 export interface IonLimitOptions {
@@ -83,8 +83,7 @@ export function limitOptions(
   }
   const own = new Map<string, IonLimitOptions>();
   for (const [given, ofIon] of Object.entries(ions)) {
-    const { name } = ion(given);
-    requireIonOfMethod(batches, name);
+    const name = ionOfMethod(batches, given, "it has no limits");
     checkIonOptions(name, ofIon);
     own.set(name, ofIon);
   }
@@ -94,15 +93,6 @@ export function limitOptions(
     alpha,
     beta,
   });
-}
-
-function requireIonOfMethod(batches: readonly Batch[], name: string): void {
-  if (batches.some((batch) => batch.method.ions.some((own) => own.ion === name))) return;
-  const known = batches.flatMap((batch) => batch.method.ions.map((own) => own.ion)).join(", ");
-  throw new IonbookError(
-    "not-calibrated",
-    `quantify: ${name} is not in the method, so it has no limits; the method has ${known}`,
-  );
 }
 
 function checkIonOptions(name: string, options: IonLimitOptions): void {

@@ -1,8 +1,8 @@
 import { IonbookError } from "../../errors.js";
-import { ion } from "../../ions/ion-table.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { MODELS, WEIGHTINGS } from "../model-names.js";
 import type { Batch, MethodIon } from "../types.js";
+import { ionOfMethod } from "./ion-of-method.js";
 
 /** How one ion is calibrated in this evaluation, where it differs from batch.json. */
 export type CalibrationChange = Partial<Pick<MethodIon, "model" | "weighting" | "range">>;
@@ -18,16 +18,15 @@ export function withChanges(
   batches: readonly Batch[],
   changes: Readonly<Record<string, CalibrationChange>>,
 ): readonly Batch[] {
+  if (typeof changes !== "object" || changes === null || Array.isArray(changes)) {
+    throw new IonbookError(
+      "bad-option",
+      `quantify: calibration is ${String(changes)}: name ions, as in { chloride: { range: [0.1, 50] } }`,
+    );
+  }
   const wanted = new Map<string, CalibrationChange>();
   for (const [given, change] of Object.entries(changes)) {
-    const { name } = ion(given);
-    if (!batches.some((batch) => batch.method.ions.some((own) => own.ion === name))) {
-      const known = batches.flatMap((batch) => batch.method.ions.map((own) => own.ion)).join(", ");
-      throw new IonbookError(
-        "not-calibrated",
-        `quantify: ${name} is not in the method, so its calibration cannot be changed; the method has ${known}`,
-      );
-    }
+    const name = ionOfMethod(batches, given, "its calibration cannot be changed");
     check(name, change);
     wanted.set(name, change);
   }

@@ -72,3 +72,12 @@ describe.each(STORIES)("the demo data of $name", ({ name, scenario }) => {
     expect(stored("README.md")).toContain(`generator version ${SIMULATION_VERSION}`);
   });
 });
+
+it("the glasshouse story refuses an option it does not know, and a detector that shows no level straight", () => {
+  expect(() => glasshouseScenario({ bend: 1000 } as never)).toThrow(
+    expect.objectContaining({ code: "unknown-option" }),
+  );
+  expect(() => glasshouseScenario({ detectorBend: 10 })).toThrow(
+    expect.objectContaining({ code: "bad-bend" }),
+  );
+});

@@ -276,6 +276,9 @@ describe("the method of the demo laboratory", () => {
       expect.objectContaining({ code: "bad-effect" }),
     );
     expect(() => roadSaltScenario({ visits: 4 })).toThrow(expect.objectContaining({ code: "bad-visits" }));
+    expect(() => roadSaltScenario({ rise: 4 } as never)).toThrow(
+      expect.objectContaining({ code: "unknown-option" }),
+    );
     expect(roadSaltScenario({ visits: 2 }).channels[0].worksheet).toHaveLength(47);
   });
 });

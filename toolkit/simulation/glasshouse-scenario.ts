@@ -1,4 +1,5 @@
 import { IonbookError } from "../errors.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import { glasshouseSamples } from "./glasshouse-samples.js";
 import { glasshouseSolutions, glasshouseWorksheet } from "./glasshouse-worksheet.js";
 import {
@@ -40,9 +41,10 @@ const REMARK =
  * The story of the second demo batch, invented: *over which range may ammonium and chloride in the drain of a glasshouse be
  * reported?* Eleven levels in three series, low spikes and blanks, a second source, and drains, on both channels.
  *
- * @throws IonbookError "bad-bend" for a bend below 300 µS/cm
+ * @throws IonbookError "bad-bend" for a bend below 300 µS/cm, "unknown-option"
  */
 export function glasshouseScenario(options: GlasshouseOptions = {}): Scenario {
+  requireKnownOptions(options, { detectorBend: true }, "glasshouseScenario");
   const { detectorBend = 4000 } = options;
   if (!(detectorBend >= LEAST_BEND)) {
     throw new IonbookError(

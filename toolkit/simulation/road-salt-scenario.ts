@@ -1,4 +1,5 @@
 import { IonbookError } from "../errors.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import {
   ANION_INSTRUMENT,
   ANION_SOLUTES,
@@ -70,9 +71,10 @@ const REMARK =
  * spring as reference, a salty melt-water ditch, rain and a soil by the road, before and after the thaw, on both
  * channels; two organic anions that no standard knows in well 2.
  *
- * @throws IonbookError "bad-effect" for a rise outside −20 … 50 mg/L; "bad-visits" for visits other than 1, 2 or 3
+ * @throws IonbookError "bad-effect" for a rise outside −20 … 50 mg/L; "bad-visits" for visits other than 1, 2 or 3, "unknown-option"
  */
 export function roadSaltScenario(options: RoadSaltOptions = {}): Scenario {
+  requireKnownOptions(options, { chlorideRise: true, visits: true }, "roadSaltScenario");
   const { chlorideRise = 24, visits = 3 } = options;
   if (!(chlorideRise >= LARGEST_FALL && chlorideRise <= LARGEST_RISE)) {
     throw new IonbookError(

@@ -4,7 +4,7 @@ import { ionLimits } from "../../toolkit/batch/quantify/ion-limits.js";
 import { type LimitOptions, limitOptions } from "../../toolkit/batch/quantify/limit-options.js";
 import { sampleResults } from "../../toolkit/batch/quantify/sample-results.js";
 import type { Batch } from "../../toolkit/batch/types.js";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { codeOf } from "../calibration/published.js";
 import { nitrite } from "../limits/nitrite.js";
 import { channelOf, methodIon, peak, run, sample, solution } from "./quantify-objects.js";

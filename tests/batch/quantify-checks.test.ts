@@ -6,7 +6,7 @@ import { DEFAULT_ACCEPTANCE, qualityChecks } from "../../toolkit/batch/quantify/
 import { injectionRepeatability } from "../../toolkit/batch/quantify/repeatability.js";
 import { traceScatter } from "../../toolkit/batch/quantify/trace-scatter.js";
 import type { CheckResult, Injection, SampleResult, SolutionIon } from "../../toolkit/batch/types.js";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { chiSquaredQuantile } from "../../toolkit/numeric/distributions.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";

@@ -3,8 +3,8 @@ import { describe, expect, it } from "vitest";
 import {
   type AdditionStudyOptions,
   studyStandardAddition,
-} from "../../toolkit/calibration/addition-study.js";
-import { standardAddition } from "../../toolkit/calibration/standard-addition.js";
+} from "../../toolkit/calibration/addition/addition-study.js";
+import { standardAddition } from "../../toolkit/calibration/addition/standard-addition.js";
 import { studentQuantile } from "../../toolkit/numeric/distributions.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";
 import { codeOf, expectPublished, published, titleOf } from "./published.js";

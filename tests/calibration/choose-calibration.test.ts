@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { chooseCalibration } from "../../toolkit/calibration/choose-calibration.js";
+import { chooseCalibration } from "../../toolkit/calibration/choice/choose-calibration.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { CHLORIDE_POINTS } from "./chloride-example.js";
 import { codeOf, pointsOf } from "./published.js";

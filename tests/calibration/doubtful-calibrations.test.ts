@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import { fiellerInterval } from "../../toolkit/calibration/fieller.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { CHLORIDE_POINTS } from "./chloride-example.js";
 import { codeOf, pointsOf } from "./published.js";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import { lineWithErrorsInBoth } from "../../toolkit/calibration/errors-in-both.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import { lineWithErrorsInBoth } from "../../toolkit/calibration/curve/errors-in-both.js";
 import { codeOf, expectPublished, published, titleOf } from "./published.js";
 
 const pearson = published("t04_calibration.json", "pearson_york_errors_in_both");

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import { fitTests } from "../../toolkit/calibration/fit-tests.js";
-import { residualRuns } from "../../toolkit/calibration/residual-runs.js";
-import { cochranCritical, cochranTest } from "../../toolkit/calibration/variance-homogeneity.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import { fitTests } from "../../toolkit/calibration/tests-of-fit/fit-tests.js";
+import { residualRuns } from "../../toolkit/calibration/tests-of-fit/residual-runs.js";
+import { cochranCritical, cochranTest } from "../../toolkit/calibration/tests-of-fit/variance-homogeneity.js";
 import { fisherQuantile } from "../../toolkit/numeric/distributions.js";
 import { codeOf, expectPublished, pointsOf, published, readReference, titleOf } from "./published.js";
 

@@ -1,9 +1,9 @@
 // Internal standard, bracketing and drift: published values where there are, else laws and Monte Carlo.
 import { describe, expect, it } from "vitest";
-import { betweenStandards } from "../../toolkit/calibration/between-standards.js";
-import { bracketSamples } from "../../toolkit/calibration/bracketing.js";
-import { internalStandard } from "../../toolkit/calibration/internal-standard.js";
-import { responseDrift } from "../../toolkit/calibration/response-drift.js";
+import { betweenStandards } from "../../toolkit/calibration/sequence/between-standards.js";
+import { bracketSamples } from "../../toolkit/calibration/sequence/bracketing.js";
+import { internalStandard } from "../../toolkit/calibration/sequence/internal-standard.js";
+import { responseDrift } from "../../toolkit/calibration/sequence/response-drift.js";
 import { correlation, measured, monteCarlo } from "../../toolkit/uncertainty/measured.js";
 import { codeOf, expectPublished, published, titleOf } from "./published.js";
 

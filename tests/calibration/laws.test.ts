@@ -1,7 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import type { CalibrateOptions, CalibrationModel, StandardReading } from "../../toolkit/calibration/types.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import type {
+  CalibrateOptions,
+  CalibrationModel,
+  StandardReading,
+} from "../../toolkit/calibration/curve/types.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { correlation, covariance, measured, minus, over } from "../../toolkit/uncertainty/measured.js";
 

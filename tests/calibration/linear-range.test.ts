@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { validateLinearRange } from "../../toolkit/calibration/linear-range.js";
+import { validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { pointsOf } from "./published.js";
 

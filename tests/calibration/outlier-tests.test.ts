@@ -1,6 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { dixonCritical } from "../../toolkit/calibration/dixon-distribution.js";
-import { dixonTest, grubbsCritical, grubbsTest } from "../../toolkit/calibration/outlier-tests.js";
+import { dixonCritical } from "../../toolkit/calibration/tests-of-fit/dixon-distribution.js";
+import {
+  dixonTest,
+  grubbsCritical,
+  grubbsTest,
+} from "../../toolkit/calibration/tests-of-fit/outlier-tests.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { codeOf, expectPublished, published, titleOf } from "./published.js";
 

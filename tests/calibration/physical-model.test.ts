@@ -1,7 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
-import { carbonicAcidOfBackground, suppressedSignal } from "../../toolkit/water/suppressed-signal.js";
+import {
+  carbonicAcidOfBackground,
+  suppressedSignal,
+} from "../../toolkit/water/conductivity/suppressed-signal.js";
 import { codeOf, pointsOf } from "./published.js";
 
 const CELL = { loop: 25, flow: 1, sigma: 0.08 } as const;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import { fiellerInterval } from "../../toolkit/calibration/fieller.js";
-import { standardAddition } from "../../toolkit/calibration/standard-addition.js";
+import { standardAddition } from "../../toolkit/calibration/addition/standard-addition.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
 import { studentQuantile } from "../../toolkit/numeric/distributions.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";
 import { expectPublished, pointsOf, published, readReference, titleOf } from "./published.js";

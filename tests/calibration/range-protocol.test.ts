@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { type RangeReading, validateLinearRange } from "../../toolkit/calibration/linear-range.js";
+import { type RangeReading, validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { codeOf, expectPublished, pointsOf, published, titleOf } from "./published.js";
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import { fiellerInterval } from "../../toolkit/calibration/fieller.js";
-import { validateLinearRange } from "../../toolkit/calibration/linear-range.js";
-import { standardAddition } from "../../toolkit/calibration/standard-addition.js";
-import type { CalibrateOptions, StandardReading } from "../../toolkit/calibration/types.js";
+import { standardAddition } from "../../toolkit/calibration/addition/standard-addition.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
+import type { CalibrateOptions, StandardReading } from "../../toolkit/calibration/curve/types.js";
+import { validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
 import { IonbookError } from "../../toolkit/errors.js";
 import { codeOf, pointsOf } from "./published.js";
 

@@ -1,11 +1,14 @@
 // Ratios of slips: handbook of the laboratory, conductivity §4 (molar masses of IUPAC's abridged atomic weights, printed
 // to three digits). Areas: area theorem, limiting conductivities as in the ion table.
 import { describe, expect, it } from "vitest";
-import { slopeAgainstTheory } from "../../toolkit/calibration/slope-check.js";
-import { slipsOf } from "../../toolkit/calibration/slope-slips.js";
+import { slopeAgainstTheory } from "../../toolkit/calibration/theory/slope-check.js";
+import { slipsOf } from "../../toolkit/calibration/theory/slope-slips.js";
 import { ion } from "../../toolkit/ions/ion-table.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";
-import { effectiveMolarConductivity, weakAcidFactor } from "../../toolkit/water/effective-conductivity.js";
+import {
+  effectiveMolarConductivity,
+  weakAcidFactor,
+} from "../../toolkit/water/conductivity/effective-conductivity.js";
 
 /** mg/L that give an area of 0.05 µS/cm·min with 25 µL at 1 mL/min, by the area theorem with all conductivities as in the table. */
 function concentrationAt(name: string): number {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
-import { varianceAt } from "../../toolkit/calibration/variance-function.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import { varianceAt } from "../../toolkit/calibration/weights/variance-function.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { CHLORIDE, CHLORIDE_POINTS } from "./chloride-example.js";
 import { codeOf, pointsOf } from "./published.js";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { leveneTest, varianceRatioTest } from "../../toolkit/calibration/variance-tests.js";
+import { leveneTest, varianceRatioTest } from "../../toolkit/calibration/tests-of-fit/variance-tests.js";
 import { CHLORIDE } from "./chloride-example.js";
 import { codeOf } from "./published.js";
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { codeOf, pointsOf } from "./published.js";
 
 // Ammonium after suppression: NH4OH ionises partly. K_b from pKa 9.252 (public thermodynamic database), limiting

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { limitsInForce } from "../../toolkit/limits/limits-in-force.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { pointsOf } from "../calibration/published.js";

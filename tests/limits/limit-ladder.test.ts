@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import type { LadderData, LimitDefinition, LimitRole } from "../../toolkit/limits/ladder-types.js";
 import { LIMIT_DEFINITIONS, limitLadder } from "../../toolkit/limits/limit-ladder.js";
 import { limitsInForce } from "../../toolkit/limits/limits-in-force.js";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { calibrationLimits } from "../../toolkit/limits/calibration-limits.js";
 import { currieLimits } from "../../toolkit/limits/currie-limits.js";
 import { limitsInForce } from "../../toolkit/limits/limits-in-force.js";

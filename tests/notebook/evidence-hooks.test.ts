@@ -10,7 +10,7 @@ import { readPublishedPeaks } from "../../toolkit/peaks/integration/published-pe
 import { roadSaltScenario } from "../../toolkit/simulation/road-salt-scenario.js";
 import { simulateBatch } from "../../toolkit/simulation/simulate-batch.js";
 import { measured, monteCarlo } from "../../toolkit/uncertainty/measured.js";
-import { readPublishedAnalyses } from "../../toolkit/water/published-analyses.js";
+import { readPublishedAnalyses } from "../../toolkit/water/published/published-analyses.js";
 
 const DATASETS = fileURLToPath(new URL("../../datasets/", import.meta.url));
 const LISTENER = Symbol.for("ionbook.evidence");

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { balanceChart, groupsByScale } from "../../toolkit/show/chart/balance-chart.js";
 import { budgetChart } from "../../toolkit/show/chart/budget-chart.js";
 import { calibrationChart, curveChart } from "../../toolkit/show/chart/calibration-chart.js";

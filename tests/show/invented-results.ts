@@ -18,7 +18,7 @@ import type {
   SampleResult,
   UnknownPeak,
 } from "../../toolkit/batch/types.js";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { DISPLAY, displayOf } from "../../toolkit/display.js";
 import { ion } from "../../toolkit/ions/ion-table.js";
 import { createRandom, type Random } from "../../toolkit/numeric/random.js";

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from "vitest";
-import { validateLinearRange } from "../../toolkit/calibration/linear-range.js";
+import { validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
 import { type DisplayBundle, displayOf } from "../../toolkit/display.js";
 import { limitLadder } from "../../toolkit/limits/limit-ladder.js";
 import { powerCurve } from "../../toolkit/limits/power-curve.js";

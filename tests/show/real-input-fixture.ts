@@ -6,7 +6,10 @@ import { readChromatogram } from "../../toolkit/batch/reading/chromatogram.js";
 import type { ComparedPeak, RealInput } from "../../toolkit/show/page/real-input-page.js";
 import { estimateBaseline } from "../../toolkit/signal/baseline.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";
-import { balancePublishedAnalysis, readPublishedAnalyses } from "../../toolkit/water/published-analyses.js";
+import {
+  balancePublishedAnalysis,
+  readPublishedAnalyses,
+} from "../../toolkit/water/published/published-analyses.js";
 
 export async function realInputFixture(
   root = new URL("../../datasets/", import.meta.url),

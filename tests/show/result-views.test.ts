@@ -1,6 +1,6 @@
 // Views of results of several rooms. The numbers are invented for these tests: words and pictures, not chemistry, are at stake.
 import { describe, expect, it } from "vitest";
-import { slopeAgainstTheory } from "../../toolkit/calibration/slope-check.js";
+import { slopeAgainstTheory } from "../../toolkit/calibration/theory/slope-check.js";
 import { decide } from "../../toolkit/compare/decision.js";
 import { ion } from "../../toolkit/ions/ion-table.js";
 import { fitRetention } from "../../toolkit/separation/fit-retention.js";

@@ -1,9 +1,9 @@
 // How standard addition, internal standard, bracketing and drift show themselves; invented readings.
 import { describe, expect, it } from "vitest";
-import { studyStandardAddition } from "../../toolkit/calibration/addition-study.js";
-import { bracketSamples } from "../../toolkit/calibration/bracketing.js";
-import { internalStandard } from "../../toolkit/calibration/internal-standard.js";
-import { responseDrift } from "../../toolkit/calibration/response-drift.js";
+import { studyStandardAddition } from "../../toolkit/calibration/addition/addition-study.js";
+import { bracketSamples } from "../../toolkit/calibration/sequence/bracketing.js";
+import { internalStandard } from "../../toolkit/calibration/sequence/internal-standard.js";
+import { responseDrift } from "../../toolkit/calibration/sequence/response-drift.js";
 import { DISPLAY, type DisplayBundle } from "../../toolkit/display.js";
 import { registerAllViews } from "../../toolkit/show/register-views.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";

@@ -2,12 +2,12 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { type DisplayBundle, displayOf } from "../../toolkit/display.js";
 import { registerAllViews } from "../../toolkit/show/register-views.js";
 import { makeChromatogram } from "../../toolkit/signal/make-chromatogram.js";
 import { exactly, measured } from "../../toolkit/uncertainty/measured.js";
-import { chargeBalance } from "../../toolkit/water/charge-balance.js";
+import { chargeBalance } from "../../toolkit/water/balance/charge-balance.js";
 import { hostileResults } from "./hostile-results.js";
 import { inventedResults } from "./invented-results.js";
 

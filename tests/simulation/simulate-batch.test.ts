@@ -2,7 +2,7 @@ import { mkdtemp, readdir, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { ion } from "../../toolkit/ions/ion-table.js";
 import { cellSolute, chargeMoments } from "../../toolkit/simulation/cell-solute.js";
 import { roadSaltScenario } from "../../toolkit/simulation/road-salt-scenario.js";

@@ -1,7 +1,7 @@
 // The covariance of planned standards against handling the same glassware many times (issue: within 2 %).
 // Full size, seeds 1, 2 and 3: tests/score/standards-covariance.test.ts.
 import { describe, expect, it } from "vitest";
-import { calibrate } from "../../toolkit/calibration/calibrate.js";
+import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
 import { correlation, covariance } from "../../toolkit/uncertainty/measured.js";
 import { LEVELS, largestDifferencePercent, RECIPE, simulatedCovariance } from "./glassware-simulation.js";

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { studyStandardAddition } from "../../toolkit/calibration/addition-study.js";
-import { bracketSamples } from "../../toolkit/calibration/bracketing.js";
-import { internalStandard } from "../../toolkit/calibration/internal-standard.js";
-import { responseDrift } from "../../toolkit/calibration/response-drift.js";
+import { studyStandardAddition } from "../../toolkit/calibration/addition/addition-study.js";
+import { bracketSamples } from "../../toolkit/calibration/sequence/bracketing.js";
+import { internalStandard } from "../../toolkit/calibration/sequence/internal-standard.js";
+import { responseDrift } from "../../toolkit/calibration/sequence/response-drift.js";
 import { isIonbookError } from "../../toolkit/errors.js";
 import { pipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
 import { planStandards } from "../../toolkit/standards/plan-standards.js";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { activityCoefficient, debyeHueckelConstants } from "../../toolkit/water/activity.js";
+import { activityCoefficient, debyeHueckelConstants } from "../../toolkit/water/speciation/activity.js";
 import { errorOf, referenceCase, titleOf } from "./reference-cases.js";
 
 describe("Davies", () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { convert } from "../../toolkit/ions/units.js";
-import { chargeBalance } from "../../toolkit/water/charge-balance.js";
-import { speciate } from "../../toolkit/water/speciation.js";
+import { chargeBalance } from "../../toolkit/water/balance/charge-balance.js";
+import { speciate } from "../../toolkit/water/speciation/speciation.js";
 import { asCaCO3, fromMicroequivalents, referenceCase, referenceCases, titleOf } from "./reference-cases.js";
 
 describe("published waters", () => {

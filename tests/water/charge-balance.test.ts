@@ -8,9 +8,9 @@ import {
   type MeasuredValue,
   measured,
 } from "../../toolkit/uncertainty/measured.js";
-import { chargeBalance } from "../../toolkit/water/charge-balance.js";
-import { ionicStrength } from "../../toolkit/water/ionic-strength.js";
-import { speciate } from "../../toolkit/water/speciation.js";
+import { ionicStrength } from "../../toolkit/water/analysis/ionic-strength.js";
+import { chargeBalance } from "../../toolkit/water/balance/charge-balance.js";
+import { speciate } from "../../toolkit/water/speciation/speciation.js";
 import { asCaCO3, EXAMPLE_WATER, errorOf, fromMicroequivalents } from "./reference-cases.js";
 
 describe("the handbook's example water (BALANCE §2 and §3, computed for the handbook)", () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { convert } from "../../toolkit/ions/units.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";
-import { computedConductivity } from "../../toolkit/water/conductivity.js";
+import { computedConductivity } from "../../toolkit/water/conductivity/conductivity.js";
 import { EXAMPLE_WATER, errorOf, referenceCase, referenceCases, titleOf } from "./reference-cases.js";
 
 const salt = (cation: string, anion: string, molar: number): Record<string, number> => ({

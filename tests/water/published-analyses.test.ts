@@ -4,7 +4,10 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
 import { isIonbookError } from "../../toolkit/errors.js";
-import { balancePublishedAnalysis, readPublishedAnalyses } from "../../toolkit/water/published-analyses.js";
+import {
+  balancePublishedAnalysis,
+  readPublishedAnalyses,
+} from "../../toolkit/water/published/published-analyses.js";
 
 const path = fileURLToPath(new URL("../../datasets/river-analyses/usgs-ion-balance-22.csv", import.meta.url));
 

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { acidSystem, acidSystemNames } from "../../toolkit/ions/acid-systems.js";
-import { acidConstantsAt } from "../../toolkit/water/acid-constants.js";
-import { meanCharge, speciate } from "../../toolkit/water/speciation.js";
+import { acidConstantsAt } from "../../toolkit/water/speciation/acid-constants.js";
+import { meanCharge, speciate } from "../../toolkit/water/speciation/speciation.js";
 import { errorOf, referenceCase, titleOf } from "./reference-cases.js";
 
 describe("mean charges of the handbook's table (BALANCE §4, computed for the handbook at ionic strength 0)", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { chargeBalance } from "../../toolkit/water/charge-balance.js";
+import { chargeBalance } from "../../toolkit/water/balance/charge-balance.js";
 import { asCaCO3, EXAMPLE_WATER, fromMicroequivalents } from "./reference-cases.js";
 
 describe("suspects are a short honest list", () => {

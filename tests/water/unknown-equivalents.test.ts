@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { convert } from "../../toolkit/ions/units.js";
 import { correlation, measured } from "../../toolkit/uncertainty/measured.js";
-import { isStrongIon, unknownAnionEquivalents } from "../../toolkit/water/unknown-equivalents.js";
+import { isStrongIon, unknownAnionEquivalents } from "../../toolkit/water/unknowns/unknown-equivalents.js";
 import { errorOf } from "./reference-cases.js";
 
 describe("the handbook's worked example (CONDUCTIVITY §5, invented data, computed for the handbook)", () => {

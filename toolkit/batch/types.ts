@@ -1,6 +1,6 @@
 import type { DataFrame } from "danfojs-node";
-import type { SlopeCheck, SlopeCheckOptions } from "../calibration/slope-check.js";
-import type { Calibration } from "../calibration/types.js";
+import type { Calibration } from "../calibration/curve/types.js";
+import type { SlopeCheck, SlopeCheckOptions } from "../calibration/theory/slope-check.js";
 import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { LimitLadder } from "../limits/ladder-types.js";

@@ -10,7 +10,7 @@ import type {
   RealInput,
 } from "../show/page/real-input-page.js";
 import { propagate } from "../uncertainty/measured.js";
-import { balancePublishedAnalysis, readPublishedAnalyses } from "../water/published-analyses.js";
+import { balancePublishedAnalysis, readPublishedAnalyses } from "../water/published/published-analyses.js";
 
 const SECONDS = 60;
 

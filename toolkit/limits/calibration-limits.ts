@@ -1,5 +1,5 @@
-import { calibrate } from "../calibration/calibrate.js";
-import type { Calibration, StandardReading } from "../calibration/types.js";
+import { calibrate } from "../calibration/curve/calibrate.js";
+import type { Calibration, StandardReading } from "../calibration/curve/types.js";
 import { IonbookError } from "../errors.js";
 import { studentCdf, studentQuantile } from "../numeric/distributions.js";
 import { checkErrorProbability } from "./check-replicates.js";

@@ -1,6 +1,6 @@
-import { checkPoints, requirePoints } from "../calibration/check-points.js";
-import { levelsOf } from "../calibration/levels.js";
-import type { StandardReading } from "../calibration/types.js";
+import { checkPoints, requirePoints } from "../calibration/curve/check-points.js";
+import { levelsOf } from "../calibration/curve/levels.js";
+import type { StandardReading } from "../calibration/curve/types.js";
 import { IonbookError, isIonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { checkErrorProbability, meanOf, standardDeviationOf } from "./check-replicates.js";

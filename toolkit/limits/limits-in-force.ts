@@ -1,4 +1,4 @@
-import type { Calibration } from "../calibration/types.js";
+import type { Calibration } from "../calibration/curve/types.js";
 import { IonbookError, isIonbookError } from "../errors.js";
 import { studentQuantile } from "../numeric/distributions.js";
 import { checkErrorProbability, meanOf, standardDeviationOf } from "./check-replicates.js";

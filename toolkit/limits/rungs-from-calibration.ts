@@ -1,5 +1,5 @@
-import { calibrate } from "../calibration/calibrate.js";
-import type { Calibration, StandardReading } from "../calibration/types.js";
+import { calibrate } from "../calibration/curve/calibrate.js";
+import type { Calibration, StandardReading } from "../calibration/curve/types.js";
 import { isIonbookError } from "../errors.js";
 import { type CalibrationLimits, calibrationLimits, type LimitStandard } from "./calibration-limits.js";
 import type { LadderContext } from "./ladder-data.js";

@@ -8,15 +8,15 @@ import type {
   SampleBalance,
   UnknownPeaks,
 } from "../batch/types.js";
-import type { AdditionStudy } from "../calibration/addition-study.js";
-import type { Bracketing } from "../calibration/bracketing.js";
-import type { CalibrationChoice } from "../calibration/choose-calibration.js";
-import type { InternalStandardStudy } from "../calibration/internal-standard.js";
-import type { JudgedTest } from "../calibration/judged-test.js";
-import type { LinearRange } from "../calibration/linear-range.js";
-import type { ResponseDrift } from "../calibration/response-drift.js";
-import type { SlopeCheck } from "../calibration/slope-check.js";
-import type { Calibration } from "../calibration/types.js";
+import type { AdditionStudy } from "../calibration/addition/addition-study.js";
+import type { CalibrationChoice } from "../calibration/choice/choose-calibration.js";
+import type { Calibration } from "../calibration/curve/types.js";
+import type { LinearRange } from "../calibration/range/linear-range.js";
+import type { Bracketing } from "../calibration/sequence/bracketing.js";
+import type { InternalStandardStudy } from "../calibration/sequence/internal-standard.js";
+import type { ResponseDrift } from "../calibration/sequence/response-drift.js";
+import type { JudgedTest } from "../calibration/tests-of-fit/judged-test.js";
+import type { SlopeCheck } from "../calibration/theory/slope-check.js";
 import type { Decision } from "../compare/decision.js";
 import type { Difference } from "../compare/difference.js";
 import type { Series } from "../compare/series.js";
@@ -50,8 +50,8 @@ import type { StandardsPreparation } from "../standards/types.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
-import type { ChargeBalance } from "../water/charge-balance.js";
-import type { UnknownEquivalents } from "../water/unknown-equivalents.js";
+import type { ChargeBalance } from "../water/balance/charge-balance.js";
+import type { UnknownEquivalents } from "../water/unknowns/unknown-equivalents.js";
 
 /**
  * Makes our pictures the way results show themselves in a notebook. Costs nothing until something is shown: every view

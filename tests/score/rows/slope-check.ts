@@ -1,5 +1,5 @@
-import { slopeAgainstTheory } from "../../../toolkit/calibration/slope-check.js";
-import { slipsOf } from "../../../toolkit/calibration/slope-slips.js";
+import { slopeAgainstTheory } from "../../../toolkit/calibration/theory/slope-check.js";
+import { slipsOf } from "../../../toolkit/calibration/theory/slope-slips.js";
 import { ion } from "../../../toolkit/ions/ion-table.js";
 import { createRandom, type Random } from "../../../toolkit/numeric/random.js";
 import type { Row } from "../scenes/rows.js";

@@ -2,7 +2,7 @@ import { ion } from "../../../toolkit/ions/ion-table.js";
 import { createRandom, type Random } from "../../../toolkit/numeric/random.js";
 import type { CellSolute } from "../../../toolkit/simulation/cell-solute.js";
 import { measured } from "../../../toolkit/uncertainty/measured.js";
-import { unknownAnionEquivalents } from "../../../toolkit/water/unknown-equivalents.js";
+import { unknownAnionEquivalents } from "../../../toolkit/water/unknowns/unknown-equivalents.js";
 import type { Row } from "../scenes/rows.js";
 import { amountAtArea, areaAtCell } from "./cell-areas.js";
 import { quantile, shareOf, shortShareOf } from "./shares.js";

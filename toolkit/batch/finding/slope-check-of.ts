@@ -3,7 +3,7 @@ import {
   type SlopeCheckOptions,
   type SlopePoint,
   slopeAgainstTheory,
-} from "../../calibration/slope-check.js";
+} from "../../calibration/theory/slope-check.js";
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { exactly } from "../../uncertainty/measured.js";

@@ -1,6 +1,6 @@
 import { ion as ionOf } from "../../ions/ion-table.js";
 import { type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
-import { chargeBalance } from "../../water/charge-balance.js";
+import { chargeBalance } from "../../water/balance/charge-balance.js";
 import type { Batch, Sample, SampleBalance, SampleResult } from "../types.js";
 
 /** Charge of a sample's unidentified anions, meq/L in the sample. */

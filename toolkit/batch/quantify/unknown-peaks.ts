@@ -1,5 +1,5 @@
 import { combineLinear, type MeasuredValue } from "../../uncertainty/measured.js";
-import { isStrongIon, unknownAnionEquivalents } from "../../water/unknown-equivalents.js";
+import { isStrongIon, unknownAnionEquivalents } from "../../water/unknowns/unknown-equivalents.js";
 import type { Batch, SampleResult, UnknownPeak } from "../types.js";
 import { areaOf, type IonCurve } from "./calibrate-ions.js";
 import type { EvaluatedChannel } from "./evaluate-channel.js";

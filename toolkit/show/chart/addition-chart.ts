@@ -1,4 +1,4 @@
-import type { AdditionStudy } from "../../calibration/addition-study.js";
+import type { AdditionStudy } from "../../calibration/addition/addition-study.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";
 import { ionFormula } from "../text/ion-names.js";
 import { quantity, significant } from "../text/numbers.js";

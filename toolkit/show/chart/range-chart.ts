@@ -1,4 +1,4 @@
-import type { LinearRange } from "../../calibration/linear-range.js";
+import type { LinearRange } from "../../calibration/range/linear-range.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";
 import { axisTicks } from "../trace/trace-paths.js";
 import { texts } from "./marks.js";

@@ -1,7 +1,7 @@
 import type { Chromatogram } from "../../signal/chromatogram.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import type { ChargeBalance } from "../../water/charge-balance.js";
-import type { PublishedAnalysis } from "../../water/published-analyses.js";
+import type { ChargeBalance } from "../../water/balance/charge-balance.js";
+import type { PublishedAnalysis } from "../../water/published/published-analyses.js";
 import { publishedBalanceChart } from "../chart/published-balance-chart.js";
 import { renderSvg, svgForPage } from "../chart/render-svg.js";
 import { type Content, html, Markup } from "../text/markup.js";

@@ -1,4 +1,4 @@
-import type { AdditionStudy } from "../../calibration/addition-study.js";
+import type { AdditionStudy } from "../../calibration/addition/addition-study.js";
 import type { DisplayBundle } from "../../display.js";
 import { additionChart } from "../chart/addition-chart.js";
 import { type Content, html } from "../text/markup.js";

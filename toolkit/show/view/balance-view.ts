@@ -1,6 +1,6 @@
 import type { SampleBalance } from "../../batch/types.js";
 import type { DisplayBundle } from "../../display.js";
-import type { ChargeBalance } from "../../water/charge-balance.js";
+import type { ChargeBalance } from "../../water/balance/charge-balance.js";
 import { balanceChart } from "../chart/balance-chart.js";
 import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";

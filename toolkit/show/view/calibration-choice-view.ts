@@ -1,5 +1,5 @@
-import type { CalibrationChoice, TriedModel } from "../../calibration/choose-calibration.js";
-import type { JudgedTest } from "../../calibration/judged-test.js";
+import type { CalibrationChoice, TriedModel } from "../../calibration/choice/choose-calibration.js";
+import type { JudgedTest } from "../../calibration/tests-of-fit/judged-test.js";
 import type { DisplayBundle } from "../../display.js";
 import { curveChart } from "../chart/calibration-chart.js";
 import { html } from "../text/markup.js";

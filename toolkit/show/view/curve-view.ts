@@ -1,5 +1,5 @@
-import { type FitTest, fitTests } from "../../calibration/fit-tests.js";
-import type { BackCalculated, Calibration, CalibrationWarning } from "../../calibration/types.js";
+import type { BackCalculated, Calibration, CalibrationWarning } from "../../calibration/curve/types.js";
+import { type FitTest, fitTests } from "../../calibration/tests-of-fit/fit-tests.js";
 import type { DisplayBundle } from "../../display.js";
 import { curveChart } from "../chart/calibration-chart.js";
 import { type Content, html } from "../text/markup.js";

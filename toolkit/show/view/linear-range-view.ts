@@ -3,7 +3,7 @@ import type {
   RangeEvidence,
   RangeLevel,
   UnansweredTest,
-} from "../../calibration/linear-range.js";
+} from "../../calibration/range/linear-range.js";
 import type { DisplayBundle } from "../../display.js";
 import { rangeChart } from "../chart/range-chart.js";
 import { html } from "../text/markup.js";

@@ -1,6 +1,6 @@
-import type { Bracketing } from "../../calibration/bracketing.js";
-import type { InternalStandardStudy } from "../../calibration/internal-standard.js";
-import type { ResponseDrift } from "../../calibration/response-drift.js";
+import type { Bracketing } from "../../calibration/sequence/bracketing.js";
+import type { InternalStandardStudy } from "../../calibration/sequence/internal-standard.js";
+import type { ResponseDrift } from "../../calibration/sequence/response-drift.js";
 import type { DisplayBundle } from "../../display.js";
 import { sequenceChart } from "../chart/sequence-chart.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";

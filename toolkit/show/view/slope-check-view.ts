@@ -1,4 +1,4 @@
-import type { JudgedSlope, SlopeCheck } from "../../calibration/slope-check.js";
+import type { JudgedSlope, SlopeCheck } from "../../calibration/theory/slope-check.js";
 import type { DisplayBundle } from "../../display.js";
 import { intervalRowsChart } from "../chart/interval-rows.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";

@@ -1,5 +1,5 @@
 import type { DisplayBundle } from "../../display.js";
-import type { UnknownEquivalents } from "../../water/unknown-equivalents.js";
+import type { UnknownEquivalents } from "../../water/unknowns/unknown-equivalents.js";
 import { intervalRowsChart } from "../chart/interval-rows.js";
 import { INK } from "../chart/spec.js";
 import { html } from "../text/markup.js";

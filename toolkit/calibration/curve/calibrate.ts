@@ -1,0 +1,259 @@
+import { IonbookError, isIonbookError } from "../../errors.js";
+import { ion } from "../../ions/ion-table.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
+import { fitGivenDeviations, fitWithVarianceFunction } from "../weights/response-weighting.js";
+import type { VarianceFunction } from "../weights/variance-function.js";
+import { interpolateOverLevels, type ResolvedWeighting, resolveWeighting } from "../weights/weighting.js";
+import { checkPoints, requirePoints } from "./check-points.js";
+import {
+  type CoefficientCovariance,
+  residualCovariance,
+  statedCovariance,
+} from "./coefficient-covariance.js";
+import { ResponseCurve } from "./curve.js";
+import { fitResponse, type ResponseFit, refuseFalling, refuseFlat } from "./fit-response.js";
+import { physicalModel } from "./physical-response.js";
+import { sortReadings } from "./rejected-readings.js";
+import { type ResponseModel, responseModel } from "./response-models.js";
+import { coefficientShifts, sharedErrors } from "./standard-sources.js";
+import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
+import type {
+  CalibrateOptions,
+  Calibration,
+  CalibrationModel,
+  GivenDeviations,
+  StandardReading,
+} from "./types.js";
+
+const KNOWN_OPTIONS = {
+  model: true,
+  weighting: true,
+  ion: true,
+  unit: true,
+  name: true,
+  covarianceFrom: true,
+  physical: true,
+  reason: true,
+} as const;
+
+/**
+ * The response curve of a set of standards, ready to turn readings into concentrations with uncertainty.
+ *
+ *     linear        y = b₀ + b₁x
+ *     through-zero  y = b₁x                   coefficients [0, b₁]
+ *     quadratic     y = b₀ + b₁x + b₂x²
+ *     weak          x = a₁y + a₂y², a ≥ 0     coefficients [a₁, a₂]; weak acids and bases after suppression
+ *     physical      y = γ·A(x)                coefficient [γ]; A from ionic equilibrium, see `physicalModel`
+ *
+ * Weighted least squares: Q = Σ w(y − ŷ)² smallest, for "weak" Q = Σ w(x̂ − x)²; s_w² = Q/(n − p);
+ * Cov(b) = s_w²(XᵀWX)⁻¹, or from known variances (see `CalibrateOptions.covarianceFrom`). Multiplying all weights by
+ * a constant changes nothing. Concentrations x in `unit` (mg/L), responses y in any one unit (µS/cm·min).
+ *
+ * A reading with `rejected: "reason"` does not count and stays visible; what is doubtful though it can be computed stands
+ * in `warnings`. What standards share by name (a stock, a flask) reaches every result as a source of its own. r² is about the mean
+ * for curves with an intercept, about zero for the others.
+ *
+ * @throws IonbookError "unknown-option", "bad-option", "bad-points", "unknown-model", "unknown-weighting", "unknown-ion", "too-few-points", "too-few-levels",
+ *   "not-a-number", "negative-concentration", "negative-uncertainty", "zero-level" (1/x weights at x = 0),
+ *   "weights-mismatch", "bad-weight", "no-replicates", "no-scatter", "variances-mismatch", "bad-variance", "no-reason",
+ *   "flat-line", "falling-line", "dependent-columns"; for "physical" those of `physicalModel`
+ * @source weighted least squares: N. R. Draper and H. Smith, Applied Regression Analysis (from memory); "weak" from the
+ *   ionisation equilibrium of a weak acid or base after suppression, C = r + r²/K (derived)
+ */
+export function calibrate(points: readonly StandardReading[], options: CalibrateOptions = {}): Calibration {
+  requirePoints(points, options);
+  requireKnownOptions(options, KNOWN_OPTIONS, "calibrate");
+  const { model: modelName = "linear", unit = "mg/L", reason } = options;
+  if (modelName !== "physical") responseModel(modelName);
+  const { used: counted, rejected } = sortReadings(points);
+  checkPoints(counted, modelName);
+  const ionName = options.ion === undefined ? undefined : ion(options.ion).name;
+  const stated = statedFor(options.covarianceFrom, points);
+  const x = Float64Array.from(counted, (point) => point.concentration);
+  const y = Float64Array.from(counted, (point) => point.response);
+  refuseFlat(y);
+  const model = modelFor(modelName, ionName, options.physical, x);
+  const { fit, weights, weighting, varianceFunction, readingDof } = namingTheSlip(
+    counted,
+    ionName,
+    unit,
+    () => {
+      const fitted = fitStandards(model, counted, x, y, weightingFor(options.weighting, points), unit);
+      refuseFalling(model, fitted.fit, x, y, fitted.weights);
+      return fitted;
+    },
+  );
+
+  const name = options.name ?? ["curve", ionName, fingerprint(x, y, modelName, weights)].join(" ").trim();
+  const ownFlask = (level: number) => `standard ${level} ${unit} of ${name}`;
+  const shared = sharedErrors(counted, stated ? undefined : ownFlask);
+  const dof = counted.length - model.powers.length;
+  const classical = residualCovariance(fit, dof);
+  const used = stated
+    ? statedCovariance(model, fit, x, y, weights, { stated, shared: shared.map((s) => s.contributions) })
+    : classical;
+  const readingVariance = stated
+    ? statedReadingVariance(counted, stated.responseVariances, used)
+    : residualReadingVariance(model, fit, dof, weighting.relativeVariance, Math.min(...x));
+  const shifts = coefficientShifts(model, fit, { x, y, weights }, weighting, shared);
+  const ownDof = used.basis.dof;
+  return new ResponseCurve(
+    {
+      name,
+      ownSources: model.powers.map((_, k) => `${name} (${k + 1})`),
+      unit,
+      model,
+      coefficients: fit.coefficients,
+      factor: used.factor,
+      dof: ownDof,
+      shifts,
+      readingVariance,
+      readingDof: (concentration) =>
+        stated || !readingDof
+          ? ownDof
+          : Math.min(ownDof, readingDof(model.respond(fit.coefficients, concentration))),
+      highest: Math.max(...x),
+    },
+    {
+      ion: ionName,
+      modelName,
+      weighting: weighting.label,
+      points: counted,
+      rejected,
+      reason,
+      varianceFunction,
+      x,
+      y,
+      weights,
+      fit,
+      dof,
+      classical,
+      used,
+    },
+  );
+}
+
+/** A fit that one wrong level makes fall is refused with that level's name. */
+function namingTheSlip<Fitted>(
+  points: readonly StandardReading[],
+  ionName: string | undefined,
+  unit: string,
+  fit: () => Fitted,
+): Fitted {
+  try {
+    return fit();
+  } catch (error) {
+    if (!isIonbookError(error) || error.code !== "falling-line") throw error;
+    const off = suspiciousLevel(points, ionName);
+    throw off ? new IonbookError("falling-line", `${error.message}. ${levelOffText(off, unit)}`) : error;
+  }
+}
+
+/** The model with what it needs to know. */
+function modelFor(
+  name: CalibrationModel,
+  ionName: string | undefined,
+  cell: CalibrateOptions["physical"],
+  x: Float64Array,
+): ResponseModel {
+  if (name !== "physical") return responseModel(name);
+  const positive = x.filter((value) => value > 0);
+  return physicalModel(ionName, cell, [Math.min(...positive), Math.max(...positive)]);
+}
+
+/** What is given one for a point, without the points left out. */
+function ofCounted<Value>(values: readonly Value[], points: readonly StandardReading[]): readonly Value[] {
+  return values.length === points.length ? values.filter((_, i) => points[i].rejected === undefined) : values;
+}
+
+function weightingFor(
+  weighting: CalibrateOptions["weighting"],
+  points: readonly StandardReading[],
+): CalibrateOptions["weighting"] {
+  if (Array.isArray(weighting)) return ofCounted(weighting as readonly number[], points);
+  if (!hasDeviations(weighting)) return weighting;
+  requireKnownOptions(weighting, { standardDeviations: true }, "weighting");
+  return { standardDeviations: ofCounted(weighting.standardDeviations, points) };
+}
+
+function hasDeviations(weighting: CalibrateOptions["weighting"]): weighting is GivenDeviations {
+  return (
+    typeof weighting === "object" &&
+    "standardDeviations" in weighting &&
+    Array.isArray(weighting.standardDeviations)
+  );
+}
+
+function statedFor(
+  stated: CalibrateOptions["covarianceFrom"],
+  points: readonly StandardReading[],
+): CalibrateOptions["covarianceFrom"] {
+  if (stated === undefined || !Array.isArray(stated.responseVariances)) return stated;
+  return { ...stated, responseVariances: ofCounted(stated.responseVariances, points) };
+}
+
+interface FittedWeights {
+  readonly fit: ResponseFit;
+  readonly weights: Float64Array;
+  readonly weighting: ResolvedWeighting;
+  readonly varianceFunction: VarianceFunction | undefined;
+  readonly readingDof: ((response: number) => number) | undefined;
+}
+
+/** The fit under a weighting; those in the response are iterated with it. */
+function fitStandards(
+  model: ResponseModel,
+  points: readonly StandardReading[],
+  x: Float64Array,
+  y: Float64Array,
+  wanted: CalibrateOptions["weighting"],
+  unit: string,
+): FittedWeights {
+  if (wanted === "variance-function") return fitWithVarianceFunction(model, points, x, y);
+  if (hasDeviations(wanted)) return fitGivenDeviations(model, points, x, y, wanted.standardDeviations);
+  const weighting = resolveWeighting(points, wanted as Parameters<typeof resolveWeighting>[1], unit);
+  const weights = weighting.weightsAt(x);
+  const fit = fitResponse(model, x, y, weights);
+  return { fit, weights, weighting, varianceFunction: undefined, readingDof: undefined };
+}
+
+/** s_w²/w₀, for "weak" carried from the concentration to the response; below the lowest level that of the level. */
+function residualReadingVariance(
+  model: ResponseModel,
+  fit: ResponseFit,
+  dof: number,
+  relativeVariance: (x: number) => number,
+  lowest: number,
+): (x: number) => number {
+  const variance = fit.sumOfSquares / dof;
+  if (model.fits === "response") return (x) => variance * relativeVariance(x);
+  return (concentration) => {
+    const x = Math.max(concentration, lowest);
+    const { perResponse } = model.invert(fit.coefficients, model.respond(fit.coefficients, x));
+    return (variance * relativeVariance(x)) / perResponse ** 2;
+  };
+}
+
+/** The stated variances between and beyond the levels, inflated as Cov(b) is. */
+function statedReadingVariance(
+  points: readonly StandardReading[],
+  variances: readonly number[],
+  used: CoefficientCovariance,
+): (x: number) => number {
+  const between = interpolateOverLevels(points, variances);
+  return (x) => used.basis.inflation * between(x);
+}
+
+/**
+ * Four hexadecimal digits from the data and the choices, so that two curves of one ion are two sources and the same
+ * curve fitted twice is one. FNV-1a over the bytes of the numbers.
+ */
+function fingerprint(x: Float64Array, y: Float64Array, model: string, weights: Float64Array): string {
+  let hash = 0x811c9dc5;
+  const take = (byte: number) => {
+    hash = Math.imul(hash ^ byte, 0x01000193);
+  };
+  for (const numbers of [x, y, weights]) for (const byte of new Uint8Array(numbers.buffer)) take(byte);
+  for (const letter of model) take(letter.charCodeAt(0));
+  return ((hash ^ (hash >>> 16)) & 0xffff).toString(16).padStart(4, "0");
+}

@@ -1,0 +1,277 @@
+import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
+import type { MeasuredValue } from "../../uncertainty/measured.js";
+import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
+import { mandelTest } from "../tests-of-fit/mandel.js";
+import type { VarianceFunction } from "../weights/variance-function.js";
+import type { CoefficientCovariance } from "./coefficient-covariance.js";
+import { fiellerInterval } from "./fieller.js";
+import type { ResponseFit } from "./fit-response.js";
+import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
+import { foundOrNaN, readRejected } from "./rejected-readings.js";
+import type { ResponseModel } from "./response-models.js";
+import type { CoefficientShift } from "./standard-sources.js";
+import type {
+  BackCalculated,
+  Calibration,
+  CalibrationModel,
+  CalibrationWarning,
+  ClassicalErrors,
+  ConcentrationInterval,
+  ConcentrationOptions,
+  CovarianceBasis,
+  LackOfFit,
+  MandelTest,
+  RejectedReading,
+  StandardReading,
+} from "./types.js";
+import { calibrationWarnings } from "./warnings.js";
+
+/** From here on Fieller's interval is the fair one (common practice, no source). */
+const FIELLER_FROM = 0.05;
+
+/** The fit behind a curve. */
+export interface FittedStandards {
+  readonly ion: string | undefined;
+  readonly modelName: CalibrationModel;
+  readonly weighting: string;
+  readonly points: readonly StandardReading[];
+  readonly rejected: readonly StandardReading[];
+  readonly reason: string | undefined;
+  readonly varianceFunction: VarianceFunction | undefined;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly weights: Float64Array;
+  readonly fit: ResponseFit;
+  readonly dof: number;
+  readonly classical: CoefficientCovariance;
+  readonly used: CoefficientCovariance;
+}
+
+/** What `calibrate` returns. */
+export class ResponseCurve implements Calibration {
+  readonly kind = "calibration";
+  readonly ion: string | undefined;
+  readonly unit: string;
+  readonly model: CalibrationModel;
+  readonly weighting: string;
+  readonly name: string;
+  readonly points: readonly StandardReading[];
+  readonly rejected: readonly RejectedReading[];
+  readonly reason: string | undefined;
+  readonly varianceFunction: VarianceFunction | undefined;
+  readonly coefficients: readonly number[];
+  readonly standardErrors: readonly number[];
+  readonly covariance: readonly (readonly number[])[];
+  readonly covarianceWithStandards: readonly (readonly number[])[];
+  readonly covarianceBasis: CovarianceBasis;
+  readonly classical: ClassicalErrors;
+  readonly residualStandardDeviation: number;
+  readonly dof: number;
+  readonly rSquared: number;
+  readonly range: readonly [low: number, high: number];
+  readonly relativeStandardErrorPercent: number;
+  readonly #parts: CurveParts;
+  readonly #standards: FittedStandards;
+  #warnings: readonly CalibrationWarning[] | undefined;
+
+  constructor(parts: CurveParts, standards: FittedStandards) {
+    const { fit, dof, used, classical, x } = standards;
+    this.#parts = parts;
+    this.#standards = standards;
+    this.ion = standards.ion;
+    this.unit = parts.unit;
+    this.model = standards.modelName;
+    this.weighting = standards.weighting;
+    this.name = parts.name;
+    this.points = standards.points;
+    this.rejected = readRejected(standards.rejected, parts.model, parts.coefficients);
+    this.reason = standards.reason;
+    this.varianceFunction = standards.varianceFunction;
+    const place = coefficientPlaces(this.model, parts.model);
+    this.coefficients = spread(fit.coefficients, place);
+    this.covariance = spreadMatrix(used.covariance, place);
+    this.standardErrors = this.covariance.map((row, k) => Math.sqrt(row[k]));
+    this.covarianceWithStandards = spreadMatrix(withShifts(used.covariance, parts.shifts), place);
+    this.covarianceBasis = used.basis;
+    this.residualStandardDeviation = Math.sqrt(fit.sumOfSquares / dof);
+    this.dof = dof;
+    const covariance = spreadMatrix(classical.covariance, place);
+    this.classical = {
+      standardErrors: covariance.map((row, k) => Math.sqrt(row[k])),
+      covariance,
+      residualStandardDeviation: this.residualStandardDeviation,
+      dof,
+    };
+    this.rSquared = rSquaredOf(standards, parts.model);
+    this.range = [Math.min(...x), Math.max(...x)];
+    this.relativeStandardErrorPercent = relativeStandardError(this.backCalculated(), dof);
+  }
+
+  respond(concentration: number): number {
+    return this.#parts.model.respond(this.#parts.coefficients, concentration);
+  }
+
+  readingVariance(concentration: number): number {
+    return this.#parts.readingVariance(concentration);
+  }
+
+  concentration(
+    response: number | readonly number[] | MeasuredValue,
+    options?: ConcentrationOptions,
+  ): MeasuredValue {
+    return predictConcentration(this.#parts, response, options);
+  }
+
+  /** Warnings are worked out on first use: most curves of a batch are never looked at. */
+  get warnings(): readonly CalibrationWarning[] {
+    this.#warnings ??= calibrationWarnings({
+      ion: this.ion,
+      unit: this.unit,
+      model: this.model,
+      used: this.points,
+      rejected: this.#standards.rejected,
+      coefficients: this.coefficients,
+      standardErrors: this.standardErrors,
+      dof: this.covarianceBasis.dof,
+    });
+    return this.#warnings;
+  }
+
+  interval(
+    response: number | readonly number[] | MeasuredValue,
+    options: { readonly u?: number; readonly level?: number; readonly beyondRange?: "refuse" | "allow" } = {},
+  ): ConcentrationInterval {
+    requireKnownOptions(options, { u: true, level: true, beyondRange: true }, "interval");
+    const { level = 0.95, ...how } = options;
+    const found = this.concentration(response, how);
+    const { low, high } = found.interval(level);
+    const plain = { low, high, level, g: undefined, method: "value ± k·u" } as const;
+    if (this.model !== "linear" && this.model !== "through-zero") return plain;
+    const exact = fiellerInterval(this, response, { level, ...(how.u === undefined ? {} : { u: how.u }) });
+    return exact.g > FIELLER_FROM ? { ...exact, method: "Fieller" } : { ...plain, g: exact.g };
+  }
+
+  backCalculated(): readonly BackCalculated[] {
+    const { x, y } = this.#standards;
+    return Array.from(x, (concentration, i) => {
+      const found = foundOrNaN(this.#parts.model, this.#parts.coefficients, y[i]);
+      const relativeErrorPercent =
+        concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
+      return { concentration, found, relativeErrorPercent };
+    });
+  }
+
+  lackOfFit(): LackOfFit | undefined {
+    const { points, fit, weights, dof } = this.#standards;
+    return lackOfFit(points, fit.residuals, weights, points.length - dof);
+  }
+
+  mandel(): MandelTest {
+    const { x, y, weights } = this.#standards;
+    return mandelTest(x, y, weights);
+  }
+
+  toString(): string {
+    return curveText(this);
+  }
+
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {
+    return displayOf(this);
+  }
+}
+
+/** Where the free coefficients stand among the reported ones; through zero, b₀ is 0 and known. */
+function coefficientPlaces(name: CalibrationModel, model: ResponseModel): readonly number[] {
+  if (name === "physical") return [0];
+  return name === "weak" ? [0, 1] : model.powers;
+}
+
+function spread(free: Float64Array, place: readonly number[]): number[] {
+  const all = new Array<number>(place[place.length - 1] + 1).fill(0);
+  place.forEach((at, k) => {
+    all[at] = free[k];
+  });
+  return all;
+}
+
+function spreadMatrix(free: Float64Array, place: readonly number[]): number[][] {
+  const size = place[place.length - 1] + 1;
+  const all = Array.from({ length: size }, () => new Array<number>(size).fill(0));
+  place.forEach((row, j) => {
+    place.forEach((column, k) => {
+      all[row][column] = free[j * place.length + k];
+    });
+  });
+  return all;
+}
+
+function withShifts(covariance: Float64Array, shifts: readonly CoefficientShift[]): Float64Array {
+  const total = covariance.slice();
+  for (const { shift } of shifts) {
+    const p = shift.length;
+    for (let j = 0; j < p; j++) for (let k = 0; k < p; k++) total[j * p + k] += shift[j] * shift[k];
+  }
+  return total;
+}
+
+/** 100·√[Σ((x̂ − x)/x)²/(n − p)] over the levels above zero. */
+function relativeStandardError(found: readonly BackCalculated[], dof: number): number {
+  let sum = 0;
+  for (const { concentration, relativeErrorPercent } of found) {
+    if (concentration > 0) sum += relativeErrorPercent ** 2;
+  }
+  return Math.sqrt(sum / dof);
+}
+
+/** 1 − Q/Σw(t − t̄)²; t̄ the weighted mean of the fitted quantity, 0 for curves without an intercept. */
+function rSquaredOf({ x, y, weights, fit }: FittedStandards, model: ResponseModel): number {
+  const target = model.fits === "response" ? y : x;
+  let sum = 0;
+  let total = 0;
+  for (let i = 0; i < target.length; i++) {
+    total += weights[i];
+    sum += weights[i] * target[i];
+  }
+  const mean = model.powers[0] === 0 ? sum / total : 0;
+  let about = 0;
+  for (let i = 0; i < target.length; i++) about += weights[i] * (target[i] - mean) ** 2;
+  return 1 - fit.sumOfSquares / about;
+}
+
+const FORMULA: Readonly<Record<CalibrationModel, string>> = {
+  linear: "y = b0 + b1·x",
+  "through-zero": "y = b1·x",
+  quadratic: "y = b0 + b1·x + b2·x²",
+  weak: "x = a1·y + a2·y²",
+  physical: "y = γ·A(x), A from ionic equilibrium",
+};
+
+function curveText(curve: ResponseCurve): string {
+  const letter = curve.model === "weak" ? "a" : "b";
+  const first = curve.model === "weak" ? 1 : 0;
+  const named = (k: number) => (curve.model === "physical" ? "γ" : `${letter}${k + first}`);
+  const coefficients = curve.coefficients
+    .map((value, k) => `${named(k)} = ${value.toPrecision(6)} ± ${curve.standardErrors[k].toPrecision(2)}`)
+    .filter((_, k) => !(curve.model === "through-zero" && k === 0));
+  const { from, inflation } = curve.covarianceBasis;
+  const basis =
+    from === "residuals" ? "" : ` (u from stated variances, inflated ×${inflation.toPrecision(3)})`;
+  return [
+    `${curve.ion ?? "calibration"}: ${FORMULA[curve.model]}, weights ${curve.weighting}`,
+    `${coefficients.join(", ")}${basis}`,
+    `${curve.points.length} readings from ${curve.range[0]} to ${curve.range[1]} ${curve.unit}, ` +
+      `relative standard error ${curve.relativeStandardErrorPercent.toPrecision(3)} %`,
+    ...(curve.varianceFunction ? [varianceText(curve.varianceFunction)] : []),
+    ...(curve.reason === undefined ? [] : [curve.reason]),
+    ...curve.rejected.map(
+      ({ point, concentration, response, reason }) =>
+        `left out: ${point.label ?? `${concentration} ${curve.unit}, response ${response}`}: ${reason}`,
+    ),
+    ...curve.warnings.map(({ message }) => `warning: ${message}`),
+  ].join("\n");
+}
+
+function varianceText({ s0, theta, dof }: VarianceFunction): string {
+  return `scatter √(${s0.toPrecision(2)}² + (${theta.toPrecision(2)}·y)²), from ${dof} degrees of freedom`;
+}

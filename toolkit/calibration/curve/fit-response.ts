@@ -1,0 +1,94 @@
+import { IonbookError } from "../../errors.js";
+import { columnsOf, type ResponseModel } from "./response-models.js";
+import { type WeightedFit, weightedFit } from "./weighted-fit.js";
+
+/** A response model fitted to standards. Coefficients are the free ones. */
+export interface ResponseFit {
+  readonly coefficients: Float64Array;
+  /** target − fitted, in the response (or, "weak", in the concentration). */
+  readonly residuals: Float64Array;
+  /** Q = Σ w r² */
+  readonly sumOfSquares: number;
+  /** (XᵀWX)⁻¹ of all free coefficients, bounded or not; row-major. */
+  readonly inverseNormal: Float64Array;
+  /** The one coefficient above its bound where the other is held at zero. */
+  readonly alone: number | undefined;
+}
+
+/**
+ * The coefficients that make Q = Σ w(y − f(x))² smallest, for "weak" Q = Σ w(x − f(y))² with no coefficient below
+ * zero. Where the bound acts, (XᵀWX)⁻¹ stays that of the unbounded fit: the bound is knowledge of
+ * the sign, not of the size.
+ * @throws IonbookError "falling-line", "dependent-columns"
+ */
+export function fitResponse(
+  model: ResponseModel,
+  x: Float64Array,
+  y: Float64Array,
+  weights: Float64Array,
+): ResponseFit {
+  if (model.fits === "response") return { ...weightedFit(columnsOf(model, x), y, weights), alone: undefined };
+  const columns = columnsOf(model, y);
+  const free = weightedFit(columns, x, weights);
+  if (free.coefficients.every((a) => a >= 0)) return { ...free, alone: undefined };
+  return { ...free, ...bounded(columns, x, weights) };
+}
+
+/** The best fit with one of the two coefficients at its bound of zero. */
+function bounded(
+  columns: readonly Float64Array[],
+  target: Float64Array,
+  weights: Float64Array,
+): Omit<ResponseFit, "inverseNormal"> {
+  let best: { fit: WeightedFit; at: number } | undefined;
+  for (let at = 0; at < columns.length; at++) {
+    const fit = weightedFit([columns[at]], target, weights);
+    if (fit.coefficients[0] > 0 && !(best && best.fit.sumOfSquares <= fit.sumOfSquares)) best = { fit, at };
+  }
+  if (!best) throw fallingLine("the responses do not rise from zero");
+  const coefficients = new Float64Array(columns.length);
+  coefficients[best.at] = best.fit.coefficients[0];
+  const { residuals, sumOfSquares } = best.fit;
+  return { coefficients, residuals, sumOfSquares, alone: best.at };
+}
+
+/**
+ * Refuses responses that are all the same.
+ * @throws IonbookError "flat-line"
+ */
+export function refuseFlat(y: Float64Array): void {
+  if (y.some((value) => value !== y[0])) return;
+  throw new IonbookError(
+    "flat-line",
+    "The response is the same at all concentrations: look for the right peak, or for the column that was read as response",
+  );
+}
+
+/**
+ * Refuses a curve that does not rise from the lowest to the highest standard.
+ * @throws IonbookError "falling-line"
+ */
+export function refuseFalling(
+  model: ResponseModel,
+  fit: ResponseFit,
+  x: Float64Array,
+  y: Float64Array,
+  weights: Float64Array,
+): void {
+  const [low, high] = [Math.min(...x), Math.max(...x)];
+  const rise =
+    model.respond(fit.coefficients, high) - model.respond(fit.coefficients, model.powers[0] ? 0 : low);
+  if (!(rise > 0)) throw fallingLine(`the fitted response changes by ${rise.toPrecision(4)} over the range`);
+  if (model.fits === "response") return;
+  // A curve held at positive coefficients always rises; whether the data do, a free line tells.
+  const straight = weightedFit([new Float64Array(x.length).fill(1), x], y, weights);
+  if (!(straight.coefficients[1] > 0)) throw fallingLine("the responses fall as the concentrations rise");
+}
+
+function fallingLine(why: string): IonbookError {
+  return new IonbookError(
+    "falling-line",
+    `The response does not rise with the concentration (${why}). Look for swapped standards or a wrong peak; ` +
+      "a falling line can be fitted with fitPolynomial, but not used as a calibration",
+  );
+}

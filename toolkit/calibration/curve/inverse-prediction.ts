@@ -1,0 +1,181 @@
+import { IonbookError } from "../../errors.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
+import {
+  combineLinear,
+  fromSources,
+  isMeasuredValue,
+  type MeasuredValue,
+  type SourceContribution,
+} from "../../uncertainty/measured.js";
+import type { ResponseModel } from "./response-models.js";
+import type { CoefficientShift } from "./standard-sources.js";
+import type { ConcentrationOptions } from "./types.js";
+
+/** What inverse prediction needs of a curve. */
+export interface CurveParts {
+  readonly name: string;
+  /** Names of the curve's own sources: "name (1)", "name (2)", … */
+  readonly ownSources: readonly string[];
+  readonly unit: string;
+  readonly model: ResponseModel;
+  /** Free coefficients. */
+  readonly coefficients: Float64Array;
+  /** Lower triangle L of Cov(b) = L·Lᵀ, row-major. */
+  readonly factor: Float64Array;
+  /** Degrees of freedom of Cov(b) and of the reading's own variance. */
+  readonly dof: number;
+  readonly shifts: readonly CoefficientShift[];
+  /** Variance of one reading at a concentration. */
+  readingVariance(concentration: number): number;
+  /** Degrees of freedom of that variance. */
+  readingDof(concentration: number): number;
+  /** Highest standard. */
+  readonly highest: number;
+}
+
+/** The highest standard itself scatters; a tenth above it is no extrapolation yet (common practice, no source). */
+const MARGIN = 1.1;
+const KNOWN_OPTIONS = { u: true, source: true, beyondRange: true } as const;
+
+/**
+ * Concentration of a reading (or of the mean of m replicates) with everything it depends on:
+ *
+ *     x₀ = f⁻¹(y₀),   u²(x₀) = J·Cov(b)·Jᵀ + (dx/dy)²·u²(y₀) + Σₛ (J·∂b/∂s)²
+ *
+ * J = ∂x₀/∂b; u²(y₀) = s_w²/(w₀·m), or what the reading itself brings; s the named sources of the standards, one
+ * standard uncertainty each. For a straight line with w₀ at x₀ this is
+ * (s_w²/b₁²)[1/(w₀m) + 1/Σw + (y₀ − ȳ_w)²/(b₁²S_w)]. Cov(b) enters as independent sources "name (1)", "name (2)", …
+ * along the columns of its Cholesky factor, the same for all results of the curve, so that these stay correlated.
+ *
+ * Linear curves give negative concentrations for readings below their intercept. A value more than a tenth above the highest
+ * standard, and above it beyond its own uncertainty, is refused unless asked for.
+ *
+ * First order; see `fiellerInterval` for a slope known to worse than about 10 %. O(p² + sources).
+ *
+ * @throws IonbookError "beyond-range", "no-inverse", "not-a-number", "no-readings", "negative-uncertainty",
+ *   "unknown-option", "bad-option"
+ * @source D. L. Massart et al., Handbook of Chemometrics and Qualimetrics A (1997),
+ *   ch. 8, eq. for s(x₀)
+ */
+export function predictConcentration(
+  curve: CurveParts,
+  response: number | readonly number[] | MeasuredValue,
+  options: ConcentrationOptions = {},
+): MeasuredValue {
+  requireKnownOptions(options, KNOWN_OPTIONS, "concentration");
+  const { beyondRange = "refuse" } = options;
+  if (beyondRange !== "refuse" && beyondRange !== "allow") {
+    throw new IonbookError("bad-option", `beyondRange is ${String(beyondRange)}: give "refuse" or "allow"`);
+  }
+  const found = readOff(curve, response, options);
+  if (
+    beyondRange === "refuse" &&
+    found.value > MARGIN * curve.highest &&
+    found.interval().low > curve.highest
+  ) {
+    throw new IonbookError(
+      "beyond-range",
+      `${found.value.toPrecision(4)} ${curve.unit} lies above the highest standard of ${curve.highest} ${curve.unit}: ` +
+        'dilute the sample into the range, or ask for the value with { beyondRange: "allow" }',
+    );
+  }
+  return found;
+}
+
+function readOff(
+  curve: CurveParts,
+  response: number | readonly number[] | MeasuredValue,
+  options: ConcentrationOptions,
+): MeasuredValue {
+  const reading = isMeasuredValue(response) ? response : undefined;
+  const y = reading ? reading.value : meanOf(response as number | readonly number[]);
+  const { concentration, perResponse, perCoefficient } = curve.model.invert(curve.coefficients, y);
+  const sources = curveSources(curve, perCoefficient);
+  if (reading && options.u === undefined) {
+    const curveOnly = fromSources(concentration - perResponse * y, curve.unit, sources);
+    const terms = [
+      { value: curveOnly, factor: 1 },
+      { value: reading, factor: perResponse },
+    ];
+    return combineLinear(terms, curve.unit);
+  }
+  const count = Array.isArray(response) ? response.length : 1;
+  sources.push(readingSource(curve, concentration, perResponse, count, options));
+  return fromSources(concentration, curve.unit, sources);
+}
+
+function curveSources(curve: CurveParts, perCoefficient: readonly number[]): SourceContribution[] {
+  const p = perCoefficient.length;
+  const sources: SourceContribution[] = [];
+  for (let k = 0; k < p; k++) {
+    let contribution = 0;
+    for (let j = k; j < p; j++) contribution += perCoefficient[j] * curve.factor[j * p + k];
+    sources.push({
+      source: curve.ownSources[k],
+      contribution,
+      u: 1,
+      dof: curve.dof,
+      group: curve.name,
+    });
+  }
+  for (const { source, shift } of curve.shifts) {
+    let contribution = 0;
+    for (let j = 0; j < p; j++) contribution += perCoefficient[j] * shift[j];
+    sources.push({ source, contribution });
+  }
+  return sources;
+}
+
+function readingSource(
+  curve: CurveParts,
+  concentration: number,
+  perResponse: number,
+  count: number,
+  options: ConcentrationOptions,
+): SourceContribution {
+  const source = options.source ?? nextReading(curve.name);
+  if (options.u !== undefined) {
+    if (!(options.u >= 0 && options.u < Infinity)) {
+      throw new IonbookError(
+        "negative-uncertainty",
+        `The reading's standard uncertainty is ${options.u}: give a number not below zero, or leave it out`,
+      );
+    }
+    return { source, contribution: perResponse * options.u, u: options.u };
+  }
+  const u = Math.sqrt(curve.readingVariance(concentration) / count);
+  // The reading's variance comes out of the same residuals as the curve's, hence the one group.
+  return {
+    source,
+    contribution: perResponse * u,
+    u,
+    dof: curve.readingDof(concentration),
+    group: curve.name,
+  };
+}
+
+function meanOf(response: number | readonly number[]): number {
+  const readings = typeof response === "number" ? [response] : response;
+  if (readings.length === 0) {
+    throw new IonbookError(
+      "no-readings",
+      "No readings to turn into a concentration: give at least one response",
+    );
+  }
+  let sum = 0;
+  for (const reading of readings) sum += reading;
+  const mean = sum / readings.length;
+  if (!Number.isFinite(mean)) {
+    throw new IonbookError("not-a-number", `The response ${String(response)} is not a number: leave it out`);
+  }
+  return mean;
+}
+
+const SERIAL = Symbol.for("ionbook.calibration.reading");
+
+/** A name for a reading that has none, different for every reading of the process. */
+function nextReading(curve: string): string {
+  const shared = globalThis as { [SERIAL]?: number };
+  shared[SERIAL] = (shared[SERIAL] ?? 0) + 1;
+  return `reading ${shared[SERIAL]} on ${curve}`;
+}

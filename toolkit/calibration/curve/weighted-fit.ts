@@ -1,0 +1,60 @@
+import { solveLeastSquares } from "../../numeric/dense.js";
+
+/** A weighted linear least-squares fit of a few columns. */
+export interface WeightedFit {
+  readonly coefficients: Float64Array;
+  /** target − fitted, not weighted. */
+  readonly residuals: Float64Array;
+  /** Q = Σ w r² */
+  readonly sumOfSquares: number;
+  /** (XᵀWX)⁻¹, row-major p × p. */
+  readonly inverseNormal: Float64Array;
+}
+
+/**
+ * Coefficients b that make Q = Σ wᵢ(tᵢ − Σⱼ Xᵢⱼbⱼ)² smallest, with (XᵀWX)⁻¹. O(n·p²).
+ * @throws IonbookError "dependent-columns", "too-few-points"
+ * @source weighted least squares (N. R. Draper and H. Smith, Applied Regression Analysis, from memory); by QR, see `solveLeastSquares`
+ */
+export function weightedFit(
+  columns: readonly Float64Array[],
+  target: Float64Array,
+  weights: Float64Array,
+): WeightedFit {
+  const n = target.length;
+  const p = columns.length;
+  const matrix = new Float64Array(n * p);
+  const right = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const root = Math.sqrt(weights[i]);
+    right[i] = root * target[i];
+    for (let j = 0; j < p; j++) matrix[i * p + j] = root * columns[j][i];
+  }
+  const { solution, residualSumOfSquares, inverseGram } = solveLeastSquares(matrix, right, n, p);
+  const residuals = target.slice();
+  for (let j = 0; j < p; j++) for (let i = 0; i < n; i++) residuals[i] -= columns[j][i] * solution[j];
+  return {
+    coefficients: solution,
+    residuals,
+    sumOfSquares: residualSumOfSquares,
+    inverseNormal: inverseGram,
+  };
+}
+
+/** G = (XᵀWX)⁻¹XᵀW of b = G·t, row-major p × n. */
+export function estimatorOf(
+  columns: readonly Float64Array[],
+  weights: Float64Array,
+  inverseNormal: Float64Array,
+): Float64Array {
+  const n = weights.length;
+  const p = columns.length;
+  const estimator = new Float64Array(p * n);
+  for (let j = 0; j < p; j++) {
+    for (let k = 0; k < p; k++) {
+      const factor = inverseNormal[j * p + k];
+      for (let i = 0; i < n; i++) estimator[j * n + i] += factor * columns[k][i] * weights[i];
+    }
+  }
+  return estimator;
+}

@@ -1,0 +1,163 @@
+import { requireKnownOptions } from "../../ions/known-options.js";
+import { fisherQuantile } from "../../numeric/distributions.js";
+import { levelsOf } from "../curve/levels.js";
+import type { Calibration } from "../curve/types.js";
+import { type JudgedTest, judgedTest } from "./judged-test.js";
+import { criticalRuns, residualRuns } from "./residual-runs.js";
+import { cochranTest } from "./variance-homogeneity.js";
+
+/** One test of a fit. */
+export type FitTest = JudgedTest;
+
+/** What a fit must meet. */
+export interface FitCriteria {
+  /** Largest |back-calculated error|, %. @default 10 (Standard Methods 4020) */
+  readonly backCalculatedPercent?: number;
+  /** The same at the lowest level above zero, %. @default 20 (common practice) */
+  readonly lowestLevelPercent?: number;
+  /** Largest relative standard error, %. @default 20 (SW-846 8000D, from memory) */
+  readonly relativeStandardErrorPercent?: number;
+  /** Significance of lack of fit. @default 0.05 */
+  readonly significance?: number;
+}
+
+const KNOWN_CRITERIA = {
+  backCalculatedPercent: true,
+  lowestLevelPercent: true,
+  relativeStandardErrorPercent: true,
+  significance: true,
+} as const;
+
+/**
+ * The tests of fit that the data allow: equal weighted variances (Cochran, 1 %), lack of fit, curvature of
+ * a straight line (Mandel), runs of residual signs, back-calculated errors, relative standard error. Tests that need
+ * replicates are left out where there are none. r² is no test of fit and does not appear.
+ * @throws IonbookError "unknown-option", "bad-option"
+ * @source each test names its own
+ */
+export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): readonly FitTest[] {
+  requireKnownOptions(criteria, KNOWN_CRITERIA, "fitTests");
+  return [
+    ...equalVariances(calibration),
+    ...noLackOfFit(calibration, criteria.significance ?? 0.05),
+    ...noCurvature(calibration),
+    randomSigns(calibration),
+    ...smallErrors(calibration, criteria),
+  ];
+}
+
+function equalVariances(calibration: Calibration): FitTest[] {
+  const { points } = calibration;
+  // Readings brought to equal variance by the square root of their weight, through the curve's own variance model.
+  const groups = levelsOf(points)
+    .filter((level) => level.members.length > 1)
+    .map((level) => {
+      const scale = Math.sqrt(calibration.readingVariance(level.concentration));
+      return level.members.map((i) => points[i].response / scale);
+    });
+  const scatter = groups.some((group) => group.some((value) => value !== group[0]));
+  if (groups.length < 2 || !scatter) return [];
+  const { C, critical1Percent, p } = cochranTest(groups);
+  const passed = C <= critical1Percent;
+  return [
+    judgedTest({
+      test: "equal variances after weighting (Cochran)",
+      statistic: C,
+      critical: critical1Percent,
+      p,
+      passed,
+      verdict: passed ? "the weights fit the scatter" : "one level scatters more than its weight says",
+      source: "ISO 5725-2:1994, 7.3.3, 1 %",
+    }),
+  ];
+}
+
+function noLackOfFit(calibration: Calibration, significance: number): FitTest[] {
+  const found = calibration.lackOfFit();
+  if (!found) return [];
+  const passed = found.p >= significance;
+  return [
+    judgedTest({
+      test: "lack of fit",
+      statistic: found.F,
+      critical: fisherQuantile(1 - significance, found.dfNumerator, found.dfDenominator),
+      p: found.p,
+      passed,
+      verdict: passed
+        ? "the levels lie as near as replicates scatter"
+        : "the levels lie farther off than replicates scatter",
+      source: `Draper and Smith, Applied Regression Analysis, §1.5, ${100 * significance} %`,
+    }),
+  ];
+}
+
+function noCurvature(calibration: Calibration): FitTest[] {
+  if (calibration.model !== "linear" && calibration.model !== "through-zero") return [];
+  const { F, critical, p, relevant, verdict, source } = calibration.mandel();
+  if (Number.isNaN(F)) return [];
+  return [
+    judgedTest({ test: "curvature (Mandel)", statistic: F, critical, p, passed: !relevant, verdict, source }),
+  ];
+}
+
+/** Fewer runs than one random order in a hundred has are a pattern (common practice, no source). */
+const RUNS_SIGNIFICANCE = 0.01;
+
+function randomSigns(calibration: Calibration): FitTest {
+  const { points } = calibration;
+  const means = levelsOf(points).map(({ concentration, members }) => {
+    const mean = members.reduce((sum, i) => sum + points[i].response, 0) / members.length;
+    return mean - calibration.respond(concentration);
+  });
+  const { runs, longestRun, p } = residualRuns(means);
+  const passed = p >= RUNS_SIGNIFICANCE;
+  return judgedTest({
+    test: "runs of residual signs over the levels",
+    statistic: runs,
+    critical: criticalRuns(means, RUNS_SIGNIFICANCE),
+    p,
+    passed,
+    verdict: passed
+      ? `no pattern, longest run ${longestRun}`
+      : `a pattern: ${longestRun} levels in a row lie on one side`,
+    source: "Wald and Wolfowitz 1940, exact lower tail, 1 % (common practice, no source)",
+  });
+}
+
+function smallErrors(calibration: Calibration, criteria: FitCriteria): FitTest[] {
+  const { backCalculatedPercent = 10, lowestLevelPercent = 20, relativeStandardErrorPercent = 20 } = criteria;
+  const found = calibration.backCalculated().filter((point) => point.concentration > 0);
+  const lowest = Math.min(...found.map((point) => point.concentration));
+  const worst = (points: typeof found) =>
+    points.reduce((most, { relativeErrorPercent }) => {
+      const size = Number.isNaN(relativeErrorPercent) ? Infinity : Math.abs(relativeErrorPercent);
+      return Math.max(most, size);
+    }, 0);
+  const row = (test: string, statistic: number, critical: number, source: string): FitTest => {
+    const passed = statistic <= critical;
+    const verdict = passed ? "within the limit" : "beyond the limit";
+    return judgedTest({ test, statistic, critical, p: undefined, passed, verdict, source });
+  };
+  const atLowest = worst(found.filter((point) => point.concentration === lowest));
+  const above = worst(found.filter((point) => point.concentration !== lowest));
+  return [
+    row(
+      "back-calculated error above the lowest level, %",
+      above,
+      backCalculatedPercent,
+      "Standard Methods 4020",
+    ),
+    row(
+      "back-calculated error at the lowest level, %",
+      atLowest,
+      lowestLevelPercent,
+      "common practice, no source",
+    ),
+    row(
+      "relative standard error, %",
+      calibration.relativeStandardErrorPercent,
+      relativeStandardErrorPercent,
+      "SW-846 8000D (from memory)",
+    ),
+  ];
+}

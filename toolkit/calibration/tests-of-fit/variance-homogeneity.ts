@@ -1,0 +1,60 @@
+import { IonbookError } from "../../errors.js";
+import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
+
+/** Cochran's test of the largest of several variances. */
+export interface CochranTest {
+  /** C = largest s²/Σs² */
+  readonly C: number;
+  readonly critical5Percent: number;
+  readonly critical1Percent: number;
+  /** Upper bound of the probability of a C as large among equal variances (Bonferroni). */
+  readonly p: number;
+}
+
+/**
+ * Whether the largest variance of several groups of replicates stands out: C = max s²/Σs² with its critical values.
+ * Groups of unequal size are judged at their mean size, rounded.
+ * @throws IonbookError "too-few-groups" for fewer than two groups or a group without replicates; "no-scatter"
+ * @source W. G. Cochran, Ann. Eugenics 11 (1941) 47; ISO 5725-2:1994, 7.3.3
+ */
+export function cochranTest(groups: readonly (readonly number[])[]): CochranTest {
+  if (groups.length < 2 || groups.some((group) => group.length < 2)) {
+    throw new IonbookError(
+      "too-few-groups",
+      "Comparing variances needs at least two groups with at least two replicates each",
+    );
+  }
+  const variances = groups.map(variance);
+  const total = variances.reduce((sum, v) => sum + v, 0);
+  if (!(total > 0)) {
+    throw new IonbookError(
+      "no-scatter",
+      "All replicates agree to the last digit: there is no variance to compare",
+    );
+  }
+  const k = groups.length;
+  const n = Math.round(groups.reduce((sum, group) => sum + group.length, 0) / k);
+  const C = Math.max(...variances) / total;
+  const F = (C * (k - 1)) / (1 - C);
+  return {
+    C,
+    critical5Percent: cochranCritical(0.05, k, n),
+    critical1Percent: cochranCritical(0.01, k, n),
+    p: Math.min(1, k * fisherUpperTail(F, n - 1, (k - 1) * (n - 1))),
+  };
+}
+
+/**
+ * Critical value of Cochran's C for k groups of n replicates:
+ * C = 1/[1 + (k − 1)/F], F the quantile 1 − α/k with n − 1 and (k − 1)(n − 1) degrees of freedom.
+ * @throws IonbookError "out-of-domain"
+ * @source W. G. Cochran 1941, critical value through the F distribution (from memory); exact for k = 2, very near otherwise
+ */
+export function cochranCritical(alpha: number, k: number, n: number): number {
+  return 1 / (1 + (k - 1) / fisherQuantile(1 - alpha / k, n - 1, (k - 1) * (n - 1)));
+}
+
+function variance(values: readonly number[]): number {
+  const mean = values.reduce((sum, v) => sum + v, 0) / values.length;
+  return values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (values.length - 1);
+}

@@ -2,6 +2,7 @@ import { chiSquaredQuantile, chiSquaredUpperTail } from "./chi-squared-distribut
 import { requireNumber, requirePositive, requireProbability } from "./domain.js";
 import { regularizedBetaOf } from "./incomplete-beta.js";
 import { positiveQuantile } from "./positive-quantile.js";
+import { remembered } from "./remembered-quantiles.js";
 
 /**
  * P(F > f) for Fisher's F with ν₁ (numerator) and ν₂ (denominator) degrees of freedom: I_y(ν₂/2, ν₁/2) with
@@ -25,13 +26,17 @@ export function fisherQuantile(p: number, dofNumerator: number, dofDenominator: 
   requirePositive(dofNumerator, "the numerator's degrees of freedom", "fisherQuantile");
   requirePositive(dofDenominator, "the denominator's degrees of freedom", "fisherQuantile");
   if (dofDenominator === Infinity) return chiSquaredQuantile(p, dofNumerator) / dofNumerator;
-  return positiveQuantile(
-    p,
-    (f) => tail(f, dofNumerator, dofDenominator, false),
-    (f) => tail(f, dofNumerator, dofDenominator, true),
-    1,
-  );
+  return finiteQuantile(p, dofNumerator, dofDenominator);
 }
+
+const finiteQuantile = remembered((p, dof1, dof2) =>
+  positiveQuantile(
+    p,
+    (f) => tail(f, dof1, dof2, false),
+    (f) => tail(f, dof1, dof2, true),
+    1,
+  ),
+);
 
 function tail(f: number, dof1: number, dof2: number, upper: boolean): number {
   if (f === Infinity) return upper ? 0 : 1;

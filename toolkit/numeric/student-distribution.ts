@@ -2,6 +2,7 @@ import { requireNumber, requirePositive, requireProbability } from "./domain.js"
 import { regularizedBetaOf } from "./incomplete-beta.js";
 import { normalCdf, normalQuantile } from "./normal-distribution.js";
 import { positiveQuantile } from "./positive-quantile.js";
+import { remembered } from "./remembered-quantiles.js";
 
 /** From here on t and normal differ by less than 1e-16 wherever the tail is above 1e-30. */
 const NORMAL_FROM = 1e20;
@@ -30,24 +31,27 @@ export function studentQuantile(p: number, dof: number): number {
   requirePositive(dof, "the degrees of freedom", "studentQuantile");
   if (dof >= NORMAL_FROM || p === 0.5) return normalQuantile(p);
   const tail = Math.min(p, 1 - p);
-  // |t| has the lower probability 1 − 2·tail; asked through the upper side when the tail is the smaller part.
-  const size =
-    tail < 0.25
-      ? 1 /
-        positiveQuantile(
-          2 * tail,
-          (r) => outside(1 / r, dof),
-          (r) => inside(1 / r, dof),
-          0.5,
-        )
-      : positiveQuantile(
-          1 - 2 * tail,
-          (t) => inside(t, dof),
-          (t) => outside(t, dof),
-          1,
-        );
+  const size = sizeOf(tail, dof, 0);
   return p < 0.5 ? -size : size;
 }
+
+/** |t| of a tail: its lower probability is 1 − 2·tail, asked through the upper side when the tail is the smaller part. */
+const sizeOf = remembered((tail, dof) =>
+  tail < 0.25
+    ? 1 /
+      positiveQuantile(
+        2 * tail,
+        (r) => outside(1 / r, dof),
+        (r) => inside(1 / r, dof),
+        0.5,
+      )
+    : positiveQuantile(
+        1 - 2 * tail,
+        (t) => inside(t, dof),
+        (t) => outside(t, dof),
+        1,
+      ),
+);
 
 /** P(|T| > t), t ≥ 0. */
 function outside(t: number, dof: number): number {

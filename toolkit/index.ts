@@ -216,6 +216,7 @@ export { ionicStrength } from "./water/analysis/ionic-strength.js";
 export { BALANCE_CRITERIA } from "./water/balance/balance-criteria.js";
 export { type BalanceOptions, type ChargeBalance, chargeBalance } from "./water/balance/charge-balance.js";
 export { computedConductivity } from "./water/conductivity/conductivity.js";
+export { hydrogenOverCarbonicAcid } from "./water/conductivity/carbonic-acid.js";
 export { effectiveMolarConductivity, weakAcidFactor } from "./water/conductivity/effective-conductivity.js";
 export type { SuppressedSignal } from "./water/conductivity/suppressed-signal.js";
 export { carbonicAcidOfBackground, suppressedSignal } from "./water/conductivity/suppressed-signal.js";

@@ -1,6 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { acidSystem } from "../../ions/acid-systems.js";
 import { ion } from "../../ions/ion-table.js";
+import { hydrogenOverCarbonicAcid } from "./carbonic-acid.js";
 
 /** Ion product of water at 25 °C, (mol/L)². @source CRC Handbook of Chemistry and Physics, pKw 13.9965 (from memory) */
 const WATER = 1.008e-14;
@@ -85,22 +86,24 @@ export function conductivityOf(name: string): number {
 }
 
 /**
- * By how much more there is of a weak acid (or base) than its dissociated charge shows: 1/α, for a charge measured at
- * the middle of its peak. The charge counted for an unknown is a lower bound; times this factor it is the amount, were it
- * an acid of this constant.
+ * By how much more there is of a weak acid than its dissociated charge shows: 1/α, for a charge measured at the middle
+ * of its peak. The charge counted for an unknown is a lower bound; times this factor it is the amount, were it an acid
+ * of this constant.
  *
- *     h − K_w/h = q,  1/α = 1 + h/K
+ *     1/α = 1 + h/K,   h by `hydrogenOverCarbonicAcid` of the dissociated charge
  *
- * @param dissociated q, µeq/L at the cell (at the maximum about n_eq/(F·σ·√(2π)))
+ * @param dissociated µeq/L at the cell (at the maximum about n_eq/(F·σ·√(2π)))
  * @param pKa 4.76 stands for acetic acid; 6 for nearly everything that still shows
- * @throws IonbookError "bad-concentration"
+ * @param carbonicAcid total in the cell, µmol/L; without it the acid is alone in water
+ * @throws IonbookError "bad-concentration", "bad-pKa"
  * @source electroneutrality and the law of mass action (derived)
  */
-export function weakAcidFactor(dissociated: number, pKa: number): number {
+export function weakAcidFactor(dissociated: number, pKa: number, carbonicAcid = 0): number {
   if (!(dissociated > 0 && Number.isFinite(dissociated))) {
     throw new IonbookError("bad-concentration", `${dissociated} µeq/L at the cell must be above 0`);
   }
-  const q = 1e-6 * dissociated;
-  const h = 0.5 * (q + Math.sqrt(q * q + 4 * WATER));
-  return 1 + h / 10 ** -pKa;
+  if (typeof pKa !== "number" || !(pKa > -10 && pKa < 14)) {
+    throw new IonbookError("bad-pKa", `${String(pKa)} is no pKa of an acid: give a number up to 14`);
+  }
+  return 1 + (1e-6 * hydrogenOverCarbonicAcid(dissociated, carbonicAcid)) / 10 ** -pKa;
 }

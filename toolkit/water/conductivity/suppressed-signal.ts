@@ -1,10 +1,7 @@
 import { IonbookError } from "../../errors.js";
+import { FIRST, hydrogenOf, SECOND, WATER } from "./carbonic-acid.js";
 import { conductivityOf, formsOf, meanOverForms } from "./effective-conductivity.js";
 
-/** Ion product of water and constants of carbonic acid, 25 °C: handbook values of a public geochemical database. */
-const WATER = 1e-14;
-const FIRST = 10 ** -6.352;
-const SECOND = 10 ** -10.33;
 const TURNS = 60;
 const SETTLED = 1e-13;
 
@@ -52,7 +49,7 @@ export function suppressedSignal(ionName: string, carbonicAcid = 0): SuppressedS
     const share = total / (1 + one + two);
     return { first: share * one, second: share * two };
   };
-  let start = 0.5 * Math.log(WATER + FIRST * total);
+  let start = Math.log(hydrogenOf(0, total));
   const conductivity = (c: number) => {
     const excess = (log: number) => {
       const h = Math.exp(log);
@@ -78,15 +75,21 @@ export function suppressedSignal(ionName: string, carbonicAcid = 0): SuppressedS
 
 /**
  * Total carbonic acid, µmol/L, from the conductivity of a suppressed eluent in which nothing else is dissolved:
- * C = (h² − K_w)/K₁ + h − K_w/h, h from κ = 1000·[λ_H h + λ_OH K_w/h + λ_HCO₃(h − K_w/h)].
+ *
+ *     κ = 1000·[λ_H h + λ_OH K_w/h + (λ_HCO₃ + 2λ_CO₃·K₂/h)·b],   b = [HCO₃⁻] = (h − K_w/h)/(1 + 2K₂/h)
+ *     C = b·(h/K₁ + 1 + K₂/h)
+ *
+ * the same equilibrium as `suppressedSignal`, read backwards for h: undissociated acid and both ions, all that is there.
  *
  * @param background µS/cm, at least that of pure water (0.055)
  * @throws IonbookError "bad-background"
  * @source electroneutrality (derived)
  */
 export function carbonicAcidOfBackground(background: number): number {
-  const [h0, oh, hco3] = ["hydrogen", "hydroxide", "hydrogencarbonate"].map(conductivityOf);
-  const kappa = (h: number) => 1000 * (h0 * h + (oh * WATER) / h + hco3 * (h - WATER / h));
+  const [h0, oh, hco3, co3] = ["hydrogen", "hydroxide", "hydrogencarbonate", "carbonate"].map(conductivityOf);
+  const bicarbonate = (h: number) => (h - WATER / h) / (1 + (2 * SECOND) / h);
+  const kappa = (h: number) =>
+    1000 * (h0 * h + (oh * WATER) / h + (hco3 + (2 * co3 * SECOND) / h) * bicarbonate(h));
   const pure = kappa(Math.sqrt(WATER));
   if (!(background >= pure * 0.99 && background < 1000)) {
     throw new IonbookError(
@@ -98,7 +101,7 @@ export function carbonicAcidOfBackground(background: number): number {
   const h = Math.exp(
     rootFrom((log) => kappa(Math.exp(log)) - background, Math.log(background / (1000 * (h0 + hco3)))),
   );
-  return 1e6 * Math.max(0, (h * h - WATER) / FIRST + h - WATER / h);
+  return 1e6 * Math.max(0, bicarbonate(h) * (h / FIRST + 1 + SECOND / h));
 }
 
 /** Root of a rising function of ln h: Newton steps from the last root, bisection where they leave the bracket. */

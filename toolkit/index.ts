@@ -195,6 +195,7 @@ export type * from "./signal/subtract-blank.js";
 export { subtractBlank } from "./signal/subtract-blank.js";
 export { weightedNoise } from "./signal/weighted-noise.js";
 export { glasshouseScenario } from "./simulation/glasshouse-scenario.js";
+export { kelpScenario } from "./simulation/kelp-scenario.js";
 export { roadSaltScenario } from "./simulation/road-salt-scenario.js";
 export type { Scenario } from "./simulation/scenario.js";
 export type * from "./simulation/simulate-batch.js";
@@ -213,13 +214,27 @@ export type { AcidMatrix, CertifiedContent, CertifiedStock, Stock, WeighedStock 
 export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";
 export * from "./uncertainty/measured.js";
 export { ionicStrength } from "./water/analysis/ionic-strength.js";
+export { COVERAGE_RULES } from "./water/balance/balance-coverage.js";
 export { BALANCE_CRITERIA } from "./water/balance/balance-criteria.js";
 export { type BalanceOptions, type ChargeBalance, chargeBalance } from "./water/balance/charge-balance.js";
-export { computedConductivity } from "./water/conductivity/conductivity.js";
 export { hydrogenOverCarbonicAcid } from "./water/conductivity/carbonic-acid.js";
+export { type ConductivityOptions, computedConductivity } from "./water/conductivity/conductivity.js";
+export {
+  type ConductingForm,
+  type ConductivityForm,
+  conductivityModel,
+} from "./water/conductivity/conductivity-model.js";
 export { effectiveMolarConductivity, weakAcidFactor } from "./water/conductivity/effective-conductivity.js";
+export { ION_PAIRS, type IonPair } from "./water/conductivity/ion-pairs.js";
 export type { SuppressedSignal } from "./water/conductivity/suppressed-signal.js";
 export { carbonicAcidOfBackground, suppressedSignal } from "./water/conductivity/suppressed-signal.js";
+export {
+  conductivityAt25,
+  conductivityAtTemperature,
+  TEMPERATURE_RULES,
+  type TemperatureRule,
+  type TemperatureRuleChoice,
+} from "./water/conductivity/temperature.js";
 export type * from "./water/published/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published/published-analyses.js";
 export { activityCoefficient } from "./water/speciation/activity.js";

@@ -22,6 +22,15 @@ const KCL: readonly (readonly [molar: number, conductivity: number])[] = [
 ];
 
 describe("potassium chloride, Standard Methods 2510 at 25 °C (read): the errors of the two forms, as they are", () => {
+  const table = referenceCase<{ molarity: number[] }, { conductivity_uS_cm: number[] }>(
+    "standard_methods_kcl_table",
+  );
+  it(`the levels from 0.0005 mol/L are those of ${titleOf(table)}`, () => {
+    for (const [molar, published] of KCL.slice(1)) {
+      expect(table.expected.conductivity_uS_cm[table.inputs.molarity.indexOf(molar)]).toBe(published);
+    }
+  });
+
   const error = (molar: number, published: number, form: "onsager" | "standard-methods"): number =>
     100 * (computedConductivity(salt("K+", "Cl-", molar), { form }).value / published - 1);
 
@@ -137,7 +146,14 @@ describe("waters", () => {
     );
   });
 
-  it("16 published waters, EC at 20 °C over 0.885: P.J. Stuyfzand, KIWA 1987, table 3.1 (read); 13 within 10 %, 9 within 5 %, errors −3.9 to +17 %", () => {
+  it("infinite dilution is the sum of the limiting conductivities, and its gap to onsager is its uncertainty", () => {
+    const found = computedConductivity(EXAMPLE_WATER, { pH: 7.6, alkalinity, form: "limiting" });
+    // BALANCE §5: κ° 601.9 µS/cm, computed for the handbook.
+    expect(Math.abs(found.value - 601.9)).toBeLessThan(0.6);
+    expect(found.u / found.value).toBeGreaterThan(0.1);
+  });
+
+  it("16 published waters, EC at 20 °C over 0.885: P.J. Stuyfzand, KIWA 1987, table 3.1 (read); without pairs 13 within 10 %, 9 within 5 %, errors −3.9 to +17 %", () => {
     const errors = referenceCases<
       { mg_per_L: Record<string, number>; pH: number },
       { conductivity_20C_measured: number }

@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { CONVENTION_FORMULAS, type ConventionLetter } from "./conventions.js";
 
 /** What a criterion is applied to. */
 export interface BalanceFigures {
@@ -23,8 +24,16 @@ export interface BalanceCriterion {
   readonly source: string;
   /** What the bands are counted in: the anion sum in meq/L, or the sum of both sides in µeq/L. */
   readonly scale: "anion sum, meq/L" | "cations + anions, µeq/L";
-  /** Upper end (inclusive), measure and limit of each band; above the last band the rule is silent. */
-  readonly bands: readonly (readonly [upTo: number, measure: BalanceMeasure, limit: number])[];
+  /**
+   * Upper end (inclusive), measure and limit of each band; above the last band the rule is silent. A fourth number is
+   * the end of a zone of warning above the limit.
+   */
+  readonly bands: readonly (readonly [
+    upTo: number,
+    measure: BalanceMeasure,
+    limit: number,
+    warnUpTo?: number,
+  ])[];
   /** Applied to precipitation only. */
   readonly precipitation?: boolean;
 }
@@ -37,7 +46,14 @@ export interface CriterionResult {
   /** The figure that was compared with the limit. */
   readonly found: number;
   readonly passed: boolean;
+  /** "warn" only where the rule has a zone of warning. */
+  readonly verdict: BalanceVerdict;
+  /** Letter and formula of the figure: reports mean different ones by the same words. */
+  readonly convention: ConventionLetter;
+  readonly formula: string;
 }
+
+export type BalanceVerdict = "pass" | "warn" | "fail";
 
 const ENDLESS = Number.POSITIVE_INFINITY;
 
@@ -46,7 +62,7 @@ export const BALANCE_CRITERIA: readonly BalanceCriterion[] = [
   {
     source: "difference against its own uncertainty (common practice, no source)",
     scale: "anion sum, meq/L",
-    bands: [[ENDLESS, "normalized", 2]],
+    bands: [[ENDLESS, "normalized", 2, 3]],
   },
   {
     source: "World Meteorological Organization, Global Atmosphere Watch, ion difference (from memory)",
@@ -83,14 +99,57 @@ export const BALANCE_CRITERIA: readonly BalanceCriterion[] = [
     scale: "anion sum, meq/L",
     bands: [[ENDLESS, "percent", 5]],
   },
+  {
+    source: "signal value of a Dutch protocol for semi-clean waters (read on public pages)",
+    scale: "anion sum, meq/L",
+    bands: [[ENDLESS, "percent", 10]],
+  },
 ];
+
+const CONVENTIONS: Readonly<Record<BalanceMeasure, ConventionLetter>> = {
+  percent: "a",
+  "half-sum percent": "b",
+  difference: "d",
+  normalized: "e",
+};
+
+/** E = D/u(D): what is said of a difference by its own standard uncertainty (common practice, no source). */
+export function verdictOfE(normalized: number): BalanceVerdict {
+  const far = Math.abs(normalized);
+  return far <= 2 ? "pass" : far <= 3 ? "warn" : "fail";
+}
 
 /** All rules that apply to a water, in the order given. */
 export function applyCriteria(
   figures: BalanceFigures,
   criteria: readonly BalanceCriterion[] = BALANCE_CRITERIA,
 ): readonly CriterionResult[] {
+  criteria.forEach(requireCriterion);
   return criteria.flatMap((criterion) => applyCriterion(figures, criterion) ?? []);
+}
+
+/** A rule written by hand is checked by name before it judges anything. */
+function requireCriterion(criterion: BalanceCriterion, i: number): void {
+  const refuse = (what: string): never => {
+    throw new IonbookError(
+      "bad-criterion",
+      `criterion ${i + 1} ${what}; take one of BALANCE_CRITERIA as a pattern: { source: "quality plan", scale: "anion sum, meq/L", bands: [[3, "difference", 0.2], [Infinity, "percent", 5]] }`,
+    );
+  };
+  if (typeof criterion !== "object" || criterion === null) refuse(`is ${String(criterion)}`);
+  const { source, scale, bands } = criterion;
+  if (typeof source !== "string" || source.trim() === "") refuse("names no source");
+  if (scale !== "anion sum, meq/L" && scale !== "cations + anions, µeq/L")
+    refuse(`has the scale "${String(scale)}"`);
+  if (!Array.isArray(bands) || bands.length === 0) refuse("has no bands");
+  let reached = 0;
+  for (const [upTo, measure, limit, warnUpTo = limit] of bands) {
+    if (!(upTo > reached)) refuse(`has bands that do not rise: ${upTo} after ${reached}`);
+    if (!Object.hasOwn(CONVENTIONS, measure)) refuse(`limits "${String(measure)}"`);
+    if (!(limit > 0)) refuse(`has the limit ${limit}, which is not positive`);
+    if (!(warnUpTo >= limit)) refuse(`warns up to ${warnUpTo}, below its limit ${limit}`);
+    reached = upTo;
+  }
 }
 
 function applyCriterion(figures: BalanceFigures, criterion: BalanceCriterion): CriterionResult | undefined {
@@ -99,20 +158,19 @@ function applyCriterion(figures: BalanceFigures, criterion: BalanceCriterion): C
     criterion.scale === "anion sum, meq/L" ? figures.anions : 1000 * (figures.cations + figures.anions);
   const at = criterion.bands.findIndex(([upTo]) => size <= upTo);
   if (at < 0) return undefined;
-  const [, measure, limit] = criterion.bands[at];
+  const [, measure, limit, warnUpTo = limit] = criterion.bands[at];
   if (measure === "normalized" && !(figures.uDifference > 0)) return undefined;
-  if (!(limit > 0)) {
-    throw new IonbookError(
-      "bad-criterion",
-      `the limit of "${criterion.source}" is ${limit}; it must be positive`,
-    );
-  }
   const found = measureOf(figures, measure);
+  const far = Math.abs(found);
+  const convention = CONVENTIONS[measure];
   return {
     source: criterion.source,
     limit: `${describeLimit(measure, limit)}${describeBand(criterion, at)}`,
     found,
-    passed: Math.abs(found) <= limit,
+    passed: far <= limit,
+    verdict: far <= limit ? "pass" : far <= warnUpTo ? "warn" : "fail",
+    convention,
+    formula: CONVENTION_FORMULAS[convention],
   };
 }
 

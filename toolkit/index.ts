@@ -214,9 +214,18 @@ export type { AcidMatrix, CertifiedContent, CertifiedStock, Stock, WeighedStock 
 export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";
 export * from "./uncertainty/measured.js";
 export { ionicStrength } from "./water/analysis/ionic-strength.js";
+export type * from "./water/balance/balance-coverage.js";
 export { COVERAGE_RULES } from "./water/balance/balance-coverage.js";
+export type * from "./water/balance/balance-criteria.js";
 export { BALANCE_CRITERIA } from "./water/balance/balance-criteria.js";
-export { type BalanceOptions, type ChargeBalance, chargeBalance } from "./water/balance/charge-balance.js";
+export {
+  type BalanceOptions,
+  type BalancePart,
+  type ChargeBalance,
+  chargeBalance,
+} from "./water/balance/charge-balance.js";
+export type { BalanceConvention, ConventionLetter } from "./water/balance/conventions.js";
+export type { BoundedCharge, DifferenceWithUnknowns, UnknownCharge } from "./water/balance/unknown-charge.js";
 export { hydrogenOverCarbonicAcid } from "./water/conductivity/carbonic-acid.js";
 export { type ConductivityOptions, computedConductivity } from "./water/conductivity/conductivity.js";
 export {

@@ -17,10 +17,15 @@ export interface QrFactors {
  * Factors `matrix` by Householder reflections, O(m·n²).
  *
  * @param matrix row-major, rows × columns, rows ≥ columns
+ * @param packed where the factors are put; default an array of their own
  * @source G. H. Golub, C. F. Van Loan, Matrix Computations, 4th ed. 2013, §5.2
  */
-export function factorQr(matrix: ArrayLike<number>, rows: number, columns: number): QrFactors {
-  const packed = new Float64Array(rows * columns);
+export function factorQr(
+  matrix: ArrayLike<number>,
+  rows: number,
+  columns: number,
+  packed: Float64Array = new Float64Array(rows * columns),
+): QrFactors {
   const lengths = new Float64Array(columns);
   for (let j = 0; j < columns; j++) {
     const length = columnLength(matrix, rows, columns, j) || 1;

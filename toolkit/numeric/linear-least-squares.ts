@@ -1,6 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { productError, sumError } from "./exact-product.js";
 import { applyQTransposed, factorQr, inverseGram, type QrFactors, solveUpper } from "./householder.js";
+import { workArrays } from "./work-arrays.js";
 
 /** What minimises ‖A·x − b‖². */
 export interface LeastSquaresSolution {
@@ -14,6 +15,10 @@ export interface LeastSquaresSolution {
 
 /** A unit column closer than this to the span of those before it counts as dependent on them. */
 const DEPENDENT_BELOW = 1e-14;
+
+const packedOf = workArrays();
+const rotatedOf = workArrays();
+const residualOf = workArrays();
 
 /**
  * Linear least squares by Householder QR with the columns scaled to length 1, and one step of refinement with
@@ -37,13 +42,13 @@ export function solveLeastSquares(
       `${columns} coefficients need at least ${columns} points, not ${rows}`,
     );
   }
-  const qr = factorQr(matrix, rows, columns);
+  const qr = factorQr(matrix, rows, columns, packedOf(rows * columns));
   requireIndependent(qr);
-  const rotated = Float64Array.from(right);
+  const rotated = rotatedOf(rows);
+  for (let i = 0; i < rows; i++) rotated[i] = right[i];
   applyQTransposed(qr, rotated);
   const solution = solveUpper(qr, rotated);
-  const residual = preciseResidual(matrix, right, solution, rows, columns);
-  const correction = residual.slice();
+  const correction = preciseResidual(matrix, right, solution, rows, columns);
   applyQTransposed(qr, correction);
   const step = solveUpper(qr, correction);
   let residualSumOfSquares = 0;
@@ -77,7 +82,7 @@ function preciseResidual(
   rows: number,
   columns: number,
 ): Float64Array {
-  const residual = new Float64Array(rows);
+  const residual = residualOf(rows);
   for (let i = 0; i < rows; i++) {
     let sum = right[i];
     let lost = 0;

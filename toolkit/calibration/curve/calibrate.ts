@@ -1,6 +1,7 @@
 import { IonbookError, isIonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
+import { carveFrom } from "../../numeric/carve.js";
 import { fitGivenDeviations, fitWithVarianceFunction } from "../weights/response-weighting.js";
 import type { VarianceFunction } from "../weights/variance-function.js";
 import { interpolateOverLevels, type ResolvedWeighting, resolveWeighting } from "../weights/weighting.js";
@@ -69,8 +70,9 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
   checkPoints(counted, modelName);
   const ionName = options.ion === undefined ? undefined : ion(options.ion).name;
   const stated = statedFor(options.covarianceFrom, points);
-  const x = Float64Array.from(counted, (point) => point.concentration);
-  const y = Float64Array.from(counted, (point) => point.response);
+  const x = carveFrom(counted, (point) => point.concentration);
+  const y = carveFrom(counted, (point) => point.response);
+  const range = extremes(x);
   refuseFlat(y);
   const model = modelFor(modelName, ionName, options.physical, x);
   const { fit, weights, weighting, varianceFunction, readingDof } = namingTheSlip(
@@ -79,7 +81,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
     unit,
     () => {
       const fitted = fitStandards(model, counted, x, y, weightingFor(options.weighting, points), unit);
-      refuseFalling(model, fitted.fit, x, y, fitted.weights);
+      refuseFalling(model, fitted.fit, { x, y, weights: fitted.weights }, range);
       return fitted;
     },
   );
@@ -94,7 +96,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
     : classical;
   const readingVariance = stated
     ? statedReadingVariance(counted, stated.responseVariances, used)
-    : residualReadingVariance(model, fit, dof, weighting.relativeVariance, Math.min(...x));
+    : residualReadingVariance(model, fit, dof, weighting.relativeVariance, range[0]);
   const shifts = coefficientShifts(model, fit, { x, y, weights }, weighting, shared);
   const ownDof = used.basis.dof;
   return new ResponseCurve(
@@ -112,7 +114,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
         stated || !readingDof
           ? ownDof
           : Math.min(ownDof, readingDof(model.respond(fit.coefficients, concentration))),
-      highest: Math.max(...x),
+      highest: range[1],
     },
     {
       ion: ionName,
@@ -125,6 +127,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
       x,
       y,
       weights,
+      range,
       fit,
       dof,
       classical,
@@ -159,6 +162,16 @@ function modelFor(
   if (name !== "physical") return responseModel(name);
   const positive = x.filter((value) => value > 0);
   return physicalModel(ionName, cell, [Math.min(...positive), Math.max(...positive)]);
+}
+
+function extremes(x: Float64Array): readonly [low: number, high: number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < x.length; i++) {
+    low = Math.min(low, x[i]);
+    high = Math.max(high, x[i]);
+  }
+  return [low, high];
 }
 
 /** What is given one for a point, without the points left out. */
@@ -250,10 +263,10 @@ function statedReadingVariance(
  */
 function fingerprint(x: Float64Array, y: Float64Array, model: string, weights: Float64Array): string {
   let hash = 0x811c9dc5;
-  const take = (byte: number) => {
-    hash = Math.imul(hash ^ byte, 0x01000193);
-  };
-  for (const numbers of [x, y, weights]) for (const byte of new Uint8Array(numbers.buffer)) take(byte);
-  for (const letter of model) take(letter.charCodeAt(0));
+  for (const numbers of [x, y, weights]) {
+    const bytes = new Uint8Array(numbers.buffer, numbers.byteOffset, numbers.byteLength);
+    for (let i = 0; i < bytes.length; i++) hash = Math.imul(hash ^ bytes[i], 0x01000193);
+  }
+  for (let i = 0; i < model.length; i++) hash = Math.imul(hash ^ model.charCodeAt(i), 0x01000193);
   return ((hash ^ (hash >>> 16)) & 0xffff).toString(16).padStart(4, "0");
 }

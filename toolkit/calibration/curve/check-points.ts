@@ -32,9 +32,7 @@ export function requirePoints(points: unknown, options: unknown): void {
  *   "negative-uncertainty"
  */
 export function checkPoints(points: readonly StandardReading[], model: CalibrationModel): void {
-  points.forEach((point, i) => {
-    checkPoint(point, point.label ?? `point ${i + 1}`);
-  });
+  for (let i = 0; i < points.length; i++) checkPoint(points[i], i);
   const needed = LEVELS_NEEDED[model];
   if (points.length <= needed) {
     throw new IonbookError(
@@ -55,24 +53,25 @@ export function checkPoints(points: readonly StandardReading[], model: Calibrati
   }
 }
 
-function checkPoint(point: StandardReading, what: string): void {
+function checkPoint(point: StandardReading, index: number): void {
+  const what = () => point.label ?? `point ${index + 1}`;
   if (!Number.isFinite(point.concentration) || !Number.isFinite(point.response)) {
     throw new IonbookError(
       "not-a-number",
-      `${what} has concentration ${quoted(point.concentration)} and response ${quoted(point.response)}: both must be numbers. ` +
+      `${what()} has concentration ${quoted(point.concentration)} and response ${quoted(point.response)}: both must be numbers. ` +
         "Leave a missing reading out",
     );
   }
   if (point.concentration < 0) {
     throw new IonbookError(
       "negative-concentration",
-      `${what} has concentration ${point.concentration}: a standard cannot hold less than nothing`,
+      `${what()} has concentration ${point.concentration}: a standard cannot hold less than nothing`,
     );
   }
   if (point.u !== undefined && !(point.u >= 0 && point.u < Infinity)) {
     throw new IonbookError(
       "negative-uncertainty",
-      `${what} has the standard uncertainty ${point.u}: give a number not below zero, or leave it out`,
+      `${what()} has the standard uncertainty ${point.u}: give a number not below zero, or leave it out`,
     );
   }
 }

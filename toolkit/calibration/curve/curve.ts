@@ -42,6 +42,8 @@ export interface FittedStandards {
   readonly x: Float64Array;
   readonly y: Float64Array;
   readonly weights: Float64Array;
+  /** Lowest and highest of x. */
+  readonly range: readonly [low: number, high: number];
   readonly fit: ResponseFit;
   readonly dof: number;
   readonly classical: CoefficientCovariance;
@@ -76,7 +78,7 @@ export class ResponseCurve implements Calibration {
   #warnings: readonly CalibrationWarning[] | undefined;
 
   constructor(parts: CurveParts, standards: FittedStandards) {
-    const { fit, dof, used, classical, x } = standards;
+    const { fit, dof, used, classical } = standards;
     this.#parts = parts;
     this.#standards = standards;
     this.ion = standards.ion;
@@ -104,8 +106,8 @@ export class ResponseCurve implements Calibration {
       dof,
     };
     this.rSquared = rSquaredOf(standards, parts.model);
-    this.range = [Math.min(...x), Math.max(...x)];
-    this.relativeStandardErrorPercent = relativeStandardError(this.backCalculated(), dof);
+    this.range = standards.range;
+    this.relativeStandardErrorPercent = relativeStandardError(standards, parts.model, dof);
   }
 
   respond(concentration: number): number {
@@ -216,10 +218,12 @@ function withShifts(covariance: Float64Array, shifts: readonly CoefficientShift[
 }
 
 /** 100·√[Σ((x̂ − x)/x)²/(n − p)] over the levels above zero. */
-function relativeStandardError(found: readonly BackCalculated[], dof: number): number {
+function relativeStandardError({ x, y, fit }: FittedStandards, model: ResponseModel, dof: number): number {
   let sum = 0;
-  for (const { concentration, relativeErrorPercent } of found) {
-    if (concentration > 0) sum += relativeErrorPercent ** 2;
+  for (let i = 0; i < x.length; i++) {
+    if (!(x[i] > 0)) continue;
+    const found = foundOrNaN(model, fit.coefficients, y[i]);
+    sum += ((100 * (found - x[i])) / x[i]) ** 2;
   }
   return Math.sqrt(sum / dof);
 }

@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { carve } from "../../numeric/carve.js";
 import { columnsOf, type ResponseModel } from "./response-models.js";
 import { type WeightedFit, weightedFit } from "./weighted-fit.js";
 
@@ -27,11 +28,15 @@ export function fitResponse(
   y: Float64Array,
   weights: Float64Array,
 ): ResponseFit {
-  if (model.fits === "response") return { ...weightedFit(columnsOf(model, x), y, weights), alone: undefined };
+  if (model.fits === "response") return unbounded(weightedFit(columnsOf(model, x), y, weights));
   const columns = columnsOf(model, y);
   const free = weightedFit(columns, x, weights);
-  if (free.coefficients.every((a) => a >= 0)) return { ...free, alone: undefined };
+  if (free.coefficients.every((a) => a >= 0)) return unbounded(free);
   return { ...free, ...bounded(columns, x, weights) };
+}
+
+function unbounded({ coefficients, residuals, sumOfSquares, inverseNormal }: WeightedFit): ResponseFit {
+  return { coefficients, residuals, sumOfSquares, inverseNormal, alone: undefined };
 }
 
 /** The best fit with one of the two coefficients at its bound of zero. */
@@ -71,17 +76,15 @@ export function refuseFlat(y: Float64Array): void {
 export function refuseFalling(
   model: ResponseModel,
   fit: ResponseFit,
-  x: Float64Array,
-  y: Float64Array,
-  weights: Float64Array,
+  { x, y, weights }: { readonly x: Float64Array; readonly y: Float64Array; readonly weights: Float64Array },
+  [low, high]: readonly [low: number, high: number],
 ): void {
-  const [low, high] = [Math.min(...x), Math.max(...x)];
   const rise =
     model.respond(fit.coefficients, high) - model.respond(fit.coefficients, model.powers[0] ? 0 : low);
   if (!(rise > 0)) throw fallingLine(`the fitted response changes by ${rise.toPrecision(4)} over the range`);
   if (model.fits === "response") return;
   // A curve held at positive coefficients always rises; whether the data do, a free line tells.
-  const straight = weightedFit([new Float64Array(x.length).fill(1), x], y, weights);
+  const straight = weightedFit([carve(x.length).fill(1), x], y, weights);
   if (!(straight.coefficients[1] > 0)) throw fallingLine("the responses fall as the concentrations rise");
 }
 

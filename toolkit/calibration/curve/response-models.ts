@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { carve } from "../../numeric/carve.js";
 import type { CalibrationModel } from "./types.js";
 
 /** The concentration of one response, and how it moves with the response and with each free coefficient. */
@@ -25,12 +26,18 @@ export interface ResponseModel {
   invert(b: ArrayLike<number>, y: number): Inverse;
 }
 
-/** Columns that are powers of the predictor. */
-function powersOf(powers: readonly number[]): Pick<ResponseModel, "powers" | "column" | "columnSlope"> {
+/** Columns that are powers of the predictor, 0 to 2. */
+function powersOf(powers: readonly (0 | 1 | 2)[]): Pick<ResponseModel, "powers" | "column" | "columnSlope"> {
   return {
     powers,
-    column: (k, t) => t ** powers[k],
-    columnSlope: (k, t) => (powers[k] === 0 ? 0 : powers[k] * t ** (powers[k] - 1)),
+    column(k, t) {
+      const power = powers[k];
+      return power === 0 ? 1 : power === 1 ? t : t * t;
+    },
+    columnSlope(k, t) {
+      const power = powers[k];
+      return power === 0 ? 0 : power === 1 ? 1 : 2 * t;
+    },
   };
 }
 
@@ -113,7 +120,11 @@ export function responseModel(name: keyof typeof models): ResponseModel {
 
 /** The model's columns over a predictor. */
 export function columnsOf(model: ResponseModel, predictor: Float64Array): Float64Array[] {
-  return model.powers.map((_, k) => predictor.map((value) => model.column(k, value)));
+  return model.powers.map((_, k) => {
+    const column = carve(predictor.length);
+    for (let i = 0; i < column.length; i++) column[i] = model.column(k, predictor[i]);
+    return column;
+  });
 }
 
 /** dy/dx of a curve fitted in the response. */

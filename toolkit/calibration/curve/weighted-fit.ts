@@ -1,4 +1,9 @@
+import { carve } from "../../numeric/carve.js";
 import { solveLeastSquares } from "../../numeric/dense.js";
+import { workArrays } from "../../numeric/work-arrays.js";
+
+const matrixOf = workArrays();
+const rightOf = workArrays();
 
 /** A weighted linear least-squares fit of a few columns. */
 export interface WeightedFit {
@@ -23,16 +28,21 @@ export function weightedFit(
 ): WeightedFit {
   const n = target.length;
   const p = columns.length;
-  const matrix = new Float64Array(n * p);
-  const right = new Float64Array(n);
+  const matrix = matrixOf(n * p);
+  const right = rightOf(n);
   for (let i = 0; i < n; i++) {
     const root = Math.sqrt(weights[i]);
     right[i] = root * target[i];
     for (let j = 0; j < p; j++) matrix[i * p + j] = root * columns[j][i];
   }
   const { solution, residualSumOfSquares, inverseGram } = solveLeastSquares(matrix, right, n, p);
-  const residuals = target.slice();
-  for (let j = 0; j < p; j++) for (let i = 0; i < n; i++) residuals[i] -= columns[j][i] * solution[j];
+  const residuals = carve(n);
+  residuals.set(target);
+  for (let j = 0; j < p; j++) {
+    const column = columns[j];
+    const coefficient = solution[j];
+    for (let i = 0; i < n; i++) residuals[i] -= column[i] * coefficient;
+  }
   return {
     coefficients: solution,
     residuals,

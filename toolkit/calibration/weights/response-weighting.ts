@@ -1,4 +1,6 @@
 import { IonbookError } from "../../errors.js";
+import { carve } from "../../numeric/carve.js";
+import { workArrays } from "../../numeric/work-arrays.js";
 import { fitResponse, type ResponseFit } from "../curve/fit-response.js";
 import { levelsOf } from "../curve/levels.js";
 import type { ResponseModel } from "../curve/response-models.js";
@@ -7,6 +9,8 @@ import {
   expectedVarianceFunction,
   fitVarianceFunction,
   type LevelScatter,
+  likeliestFunction,
+  scatterTable,
   type VarianceFunction,
   varianceAt,
 } from "./variance-function.js";
@@ -24,6 +28,8 @@ export interface ResponseWeightedFit {
 
 const TURNS = 40;
 const SETTLED = 1e-8;
+
+const variancesOf = workArrays();
 
 /**
  * Weights 1/s² from given standard deviations of the responses.
@@ -71,15 +77,24 @@ export function fitWithVarianceFunction(
 ): ResponseWeightedFit {
   const scatter = levelScatter(points);
   let found = fitVarianceFunction(scatter);
+  const levelMeans = scatter.map(({ response }) => response);
+  const table = scatterTable(scatter);
+  const { responses } = table;
+  const variances = variancesOf(x.length);
   const { fit, weights } = settle(model, x, y, (fitted) => {
-    found = fitVarianceFunction(
-      scatter.map((level) => ({ ...level, response: fitted(level.concentration) })),
-    );
-    return x.map((concentration) => variancesFloor(found, fitted(concentration), scatter));
+    for (let j = 0; j < responses.length; j++) responses[j] = fitted(scatter[j].concentration);
+    found = likeliestFunction(table);
+    // Without a constant term a reading at zero response would weigh infinitely much; the lowest level is the floor.
+    const floor = found.s0 > 0 ? 0 : lowestOf(levelMeans);
+    for (let i = 0; i < x.length; i++) {
+      variances[i] = varianceAt(found, Math.max(Math.abs(fitted(x[i])), floor));
+    }
+    return variances;
   });
-  const expected = expectedVarianceFunction(
-    scatter.map((level) => ({ ...level, response: model.respond(fit.coefficients, level.concentration) })),
-  );
+  for (let j = 0; j < responses.length; j++) {
+    responses[j] = model.respond(fit.coefficients, scatter[j].concentration);
+  }
+  const expected = expectedVarianceFunction(table);
   const at = (concentration: number) => varianceAt(expected, model.respond(fit.coefficients, concentration));
   return {
     fit,
@@ -90,10 +105,14 @@ export function fitWithVarianceFunction(
   };
 }
 
-/** A reading at zero response under a purely relative scatter would weigh infinitely much; the lowest level is the floor. */
-function variancesFloor(found: VarianceFunction, response: number, scatter: readonly LevelScatter[]): number {
-  const lowest = Math.min(...scatter.map((level) => Math.abs(level.response)).filter((y) => y > 0));
-  return varianceAt(found, found.s0 > 0 ? response : Math.max(Math.abs(response), lowest));
+/** The smallest size above zero. */
+function lowestOf(responses: readonly number[]): number {
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const response of responses) {
+    const size = Math.abs(response);
+    if (size > 0) lowest = Math.min(lowest, size);
+  }
+  return lowest;
 }
 
 /** Variance, mean and degrees of freedom of every level that was injected more than once. */
@@ -115,37 +134,61 @@ function settle(
   model: ResponseModel,
   x: Float64Array,
   y: Float64Array,
-  variancesOf: (fitted: (concentration: number) => number) => Float64Array,
+  variancesAt: (fitted: (concentration: number) => number) => Float64Array,
 ): { readonly fit: ResponseFit; readonly weights: Float64Array } {
-  const start = x.map((value) => (value > 0 ? value ** -2 : 0));
-  const lowest = start.reduce((most, w) => Math.max(most, w), 0);
-  let weights: Float64Array = start.map((w) => (w > 0 ? w : lowest));
+  const weights = startWeights(x);
   let fit = fitResponse(model, x, y, weights);
   for (let turn = 0; turn < TURNS; turn++) {
-    const before = fit;
-    const fitted = (concentration: number) => model.respond(before.coefficients, concentration);
-    weights = targetWeights(model, before, x, variancesOf(fitted));
-    fit = fitResponse(model, x, y, weights);
-    const moved = fit.coefficients.some(
-      (b, k) => Math.abs(b - before.coefficients[k]) > SETTLED * Math.abs(before.coefficients[k]),
+    const before = fit.coefficients;
+    putWeights(
+      weights,
+      model,
+      before,
+      x,
+      variancesAt((concentration) => model.respond(before, concentration)),
     );
-    if (!moved) break;
+    fit = fitResponse(model, x, y, weights);
+    if (!moved(before, fit.coefficients)) break;
   }
   return { fit, weights };
 }
 
+/** 1/x², at a zero level the largest of the others. */
+function startWeights(x: Float64Array): Float64Array {
+  const weights = carve(x.length);
+  let largest = 0;
+  for (let i = 0; i < x.length; i++) {
+    weights[i] = x[i] > 0 ? x[i] ** -2 : 0;
+    largest = Math.max(largest, weights[i]);
+  }
+  for (let i = 0; i < x.length; i++) if (!(weights[i] > 0)) weights[i] = largest;
+  return weights;
+}
+
+function moved(before: Float64Array, after: Float64Array): boolean {
+  for (let k = 0; k < after.length; k++) {
+    if (Math.abs(after[k] - before[k]) > SETTLED * Math.abs(before[k])) return true;
+  }
+  return false;
+}
+
 /** Inverse variances of the fitted quantity: of the response, or carried to the concentration by dx/dy. */
-function targetWeights(
+function putWeights(
+  weights: Float64Array,
   model: ResponseModel,
-  fit: ResponseFit,
+  coefficients: Float64Array,
   x: Float64Array,
   variances: Float64Array,
-): Float64Array {
-  if (model.fits === "response") return variances.map((v) => 1 / v);
-  return variances.map((v, i) => {
-    const y = model.respond(fit.coefficients, x[i]);
-    return 1 / (v * model.invert(fit.coefficients, y).perResponse ** 2);
-  });
+): void {
+  for (let i = 0; i < weights.length; i++) {
+    weights[i] = 1 / (variances[i] * toTarget(model, coefficients, x[i]));
+  }
+}
+
+/** What carries a variance of the response to the fitted quantity: (dx/dy)² where that is the concentration. */
+function toTarget(model: ResponseModel, coefficients: Float64Array, x: number): number {
+  if (model.fits === "response") return 1;
+  return model.invert(coefficients, model.respond(coefficients, x)).perResponse ** 2;
 }
 
 function weightingOf(
@@ -156,12 +199,12 @@ function weightingOf(
 ): ResolvedWeighting {
   return {
     label,
-    weightsAt: (x) => targetWeights(model, fit, x, x.map(responseVariance)),
-    weightSlope: () => 0,
-    relativeVariance(x) {
-      if (model.fits === "response") return responseVariance(x);
-      const y = model.respond(fit.coefficients, x);
-      return responseVariance(x) * model.invert(fit.coefficients, y).perResponse ** 2;
+    weightsAt(x) {
+      const weights = new Float64Array(x.length);
+      putWeights(weights, model, fit.coefficients, x, x.map(responseVariance));
+      return weights;
     },
+    weightSlope: () => 0,
+    relativeVariance: (x) => responseVariance(x) * toTarget(model, fit.coefficients, x),
   };
 }

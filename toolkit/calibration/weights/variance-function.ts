@@ -1,4 +1,6 @@
 import { IonbookError } from "../../errors.js";
+import { carveFrom } from "../../numeric/carve.js";
+import { workArrays } from "../../numeric/work-arrays.js";
 
 /** How the scatter of readings grows with the response: v = s₀² + (θy)². */
 export interface VarianceFunction {
@@ -26,6 +28,8 @@ const TURNS = 18;
 /** How far ln ρ may lie beyond the values at which both terms agree at an end level. */
 const MARGIN = 4;
 const POWER = 0.75;
+/** Ratios over which the expected function is a mean. */
+const STEPS = 24;
 const GOLDEN = (3 - Math.sqrt(5)) / 2;
 
 /**
@@ -53,11 +57,31 @@ export function fitVarianceFunction(levels: readonly LevelScatter[]): VarianceFu
       "All replicates agree to the last digit: there is no scatter to follow",
     );
   }
-  const top = Math.max(...levels.map(({ response }) => Math.abs(response)));
-  const squares = Float64Array.from(levels, ({ response }) => (response / top) ** 2);
-  const at = lowestOf((log) => profile(levels, squares, Math.exp(log)).twiceMinusLog);
+  return likeliestFunction(scatterTable(levels));
+}
+
+/** The scatter of all levels, column by column. */
+export interface ScatterTable {
+  readonly responses: Float64Array;
+  readonly variances: Float64Array;
+  readonly dofs: Float64Array;
+}
+
+export function scatterTable(levels: readonly LevelScatter[]): ScatterTable {
+  return {
+    responses: carveFrom(levels, ({ response }) => response),
+    variances: carveFrom(levels, ({ variance }) => variance),
+    dofs: carveFrom(levels, ({ dof }) => dof),
+  };
+}
+
+/** What `fitVarianceFunction` returns, of levels known to scatter. */
+export function likeliestFunction(table: ScatterTable): VarianceFunction {
+  const top = largestSize(table.responses);
+  const squares = squaresOf(table.responses, top);
+  const at = lowestOf((log) => twiceMinusLog(table, squares, Math.exp(log)));
   const ratio = at <= FROM + 1e-3 ? 0 : Math.exp(at);
-  const { scale, dof } = profile(levels, squares, ratio);
+  const { scale, dof } = scaleOf(table, squares, ratio);
   // Beyond the other end the constant term is a rounding of nothing.
   return { s0: at >= TO - 1e-3 ? 0 : Math.sqrt(scale), theta: Math.sqrt(scale * ratio) / top, dof };
 }
@@ -75,29 +99,55 @@ export function twiceMinusLogLikelihood(
   levels: readonly LevelScatter[],
   shape: (response: number) => number,
 ): number {
-  const shapes = Float64Array.from(levels, ({ response }) => shape(response));
-  return profileOf(levels, shapes).twiceMinusLog;
-}
-
-function profile(levels: readonly LevelScatter[], squares: Float64Array, ratio: number) {
-  return profileOf(
-    levels,
-    squares.map((square) => 1 + ratio * square),
+  const table = scatterTable(levels);
+  return twiceMinusLog(
+    table,
+    table.responses.map((response) => shape(response)),
+    undefined,
   );
 }
 
-function profileOf(levels: readonly LevelScatter[], shapes: Float64Array) {
+const squaresArray = workArrays();
+
+function squaresOf(responses: Float64Array, top: number): Float64Array {
+  const squares = squaresArray(responses.length);
+  for (let j = 0; j < squares.length; j++) squares[j] = (responses[j] / top) ** 2;
+  return squares;
+}
+
+function largestSize(responses: Float64Array): number {
+  let largest = 0;
+  for (let j = 0; j < responses.length; j++) largest = Math.max(largest, Math.abs(responses[j]));
+  return largest;
+}
+
+/** −2 log L at the best scale, of the shapes 1 + ratio·square, or of the shapes as they are given. */
+function twiceMinusLog(
+  { variances, dofs }: ScatterTable,
+  squares: Float64Array,
+  ratio: number | undefined,
+): number {
   let dof = 0;
   let sum = 0;
   let logs = 0;
-  for (let j = 0; j < levels.length; j++) {
-    const { variance, dof: own } = levels[j];
-    dof += own;
-    sum += (own * variance) / shapes[j];
-    logs += own * Math.log(shapes[j]);
+  for (let j = 0; j < dofs.length; j++) {
+    const shape = ratio === undefined ? squares[j] : 1 + ratio * squares[j];
+    dof += dofs[j];
+    sum += (dofs[j] * variances[j]) / shape;
+    logs += dofs[j] * Math.log(shape);
   }
-  const scale = sum / dof;
-  return { scale, dof, twiceMinusLog: dof * (Math.log(scale) + 1) + logs };
+  return dof * (Math.log(sum / dof) + 1) + logs;
+}
+
+/** The best scale of the shapes 1 + ratio·square. */
+function scaleOf({ variances, dofs }: ScatterTable, squares: Float64Array, ratio: number) {
+  let dof = 0;
+  let sum = 0;
+  for (let j = 0; j < dofs.length; j++) {
+    dof += dofs[j];
+    sum += (dofs[j] * variances[j]) / (1 + ratio * squares[j]);
+  }
+  return { scale: sum / dof, dof };
 }
 
 /** The lowest point of a smooth function that may have more than one valley: a grid, then golden sections. */
@@ -107,19 +157,28 @@ function lowestOf(f: (log: number) => number): number {
   let least = Number.POSITIVE_INFINITY;
   for (let i = 0; i <= GRID; i++) {
     const value = f(FROM + i * step);
-    if (value < least) [best, least] = [FROM + i * step, value];
+    if (value < least) {
+      best = FROM + i * step;
+      least = value;
+    }
   }
-  let [low, high] = [Math.max(FROM, best - step), Math.min(TO, best + step)];
+  let low = Math.max(FROM, best - step);
+  let high = Math.min(TO, best + step);
   let a = low + GOLDEN * (high - low);
   let b = high - GOLDEN * (high - low);
-  let [fa, fb] = [f(a), f(b)];
+  let fa = f(a);
+  let fb = f(b);
   for (let turn = 0; turn < TURNS; turn++) {
     if (fa <= fb) {
-      [high, b, fb] = [b, a, fa];
+      high = b;
+      b = a;
+      fb = fa;
       a = low + GOLDEN * (high - low);
       fa = f(a);
     } else {
-      [low, a, fa] = [a, b, fb];
+      low = a;
+      a = b;
+      fa = fb;
       b = high - GOLDEN * (high - low);
       fb = f(b);
     }
@@ -140,25 +199,42 @@ function lowestOf(f: (log: number) => number): number {
  *
  * @source posterior mean under a flat prior of ln ρ (derived)
  */
-export function expectedVarianceFunction(levels: readonly LevelScatter[]): VarianceFunction {
-  const sizes = levels.map(({ response }) => Math.abs(response)).filter((size) => size > 0);
-  const top = Math.max(...sizes);
-  const squares = Float64Array.from(levels, ({ response }) => (response / top) ** 2);
+export function expectedVarianceFunction(table: ScatterTable): VarianceFunction {
+  const top = largestSize(table.responses);
+  const squares = squaresOf(table.responses, top);
   const from = -MARGIN;
-  const to = 2 * Math.log(top / Math.min(...sizes)) + MARGIN;
-  const steps = 24;
-  const all = Array.from({ length: steps + 1 }, (_, i) => {
-    const ratio = Math.exp(from + ((to - from) * i) / steps);
-    return { ratio, ...profile(levels, squares, ratio) };
-  });
-  const least = Math.min(...all.map(({ twiceMinusLog }) => twiceMinusLog));
-  let [total, constant, relative] = [0, 0, 0];
-  for (const { ratio, scale, twiceMinusLog } of all) {
-    const weight = Math.exp(0.5 * (least - twiceMinusLog));
+  const to = 2 * Math.log(top / smallestSize(table.responses)) + MARGIN;
+  const ratioAt = (i: number) => Math.exp(from + ((to - from) * i) / STEPS);
+  const logs = logsArray(STEPS + 1);
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i <= STEPS; i++) {
+    logs[i] = twiceMinusLog(table, squares, ratioAt(i));
+    least = Math.min(least, logs[i]);
+  }
+  let total = 0;
+  let constant = 0;
+  let relative = 0;
+  let dof = 0;
+  for (let i = 0; i <= STEPS; i++) {
+    const ratio = ratioAt(i);
+    const found = scaleOf(table, squares, ratio);
+    const weight = Math.exp(0.5 * (least - logs[i]));
+    dof = found.dof;
     total += weight;
-    constant += weight * scale ** POWER;
-    relative += weight * (scale * ratio) ** POWER;
+    constant += weight * found.scale ** POWER;
+    relative += weight * (found.scale * ratio) ** POWER;
   }
   const root = (sum: number) => (sum / total) ** (0.5 / POWER);
-  return { s0: root(constant), theta: root(relative) / top, dof: all[0].dof };
+  return { s0: root(constant), theta: root(relative) / top, dof };
+}
+
+const logsArray = workArrays();
+
+function smallestSize(responses: Float64Array): number {
+  let smallest = Number.POSITIVE_INFINITY;
+  for (let j = 0; j < responses.length; j++) {
+    const size = Math.abs(responses[j]);
+    if (size > 0) smallest = Math.min(smallest, size);
+  }
+  return smallest;
 }

@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { carve } from "../../numeric/carve.js";
 import { levelsOf } from "../curve/levels.js";
 import type { CalibrateOptions, GivenDeviations, StandardReading } from "../curve/types.js";
 
@@ -45,10 +46,15 @@ function named(
   unit: string,
 ): ResolvedWeighting {
   if (power > 0) refuseZeroLevel(label, points, unit);
-  const lowest = Math.min(...points.map((point) => point.concentration));
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const { concentration } of points) lowest = Math.min(lowest, concentration);
   return {
     label,
-    weightsAt: (x) => x.map((value) => value ** -power),
+    weightsAt(x) {
+      const weights = carve(x.length);
+      for (let i = 0; i < x.length; i++) weights[i] = power === 0 ? 1 : x[i] ** -power;
+      return weights;
+    },
     weightSlope: (x, weight) => (power === 0 ? 0 : (-power * weight) / x),
     relativeVariance: (x) => Math.max(x, lowest) ** power,
   };

@@ -227,7 +227,19 @@ export {
 export type { BalanceConvention, ConventionLetter } from "./water/balance/conventions.js";
 export type { BoundedCharge, DifferenceWithUnknowns, UnknownCharge } from "./water/balance/unknown-charge.js";
 export { hydrogenOverCarbonicAcid } from "./water/conductivity/carbonic-acid.js";
+export {
+  type ComputedForm,
+  type ConductivityComparison,
+  type ConductivityComparisonOptions,
+  compareConductivity,
+} from "./water/conductivity/compare-conductivity.js";
 export { type ConductivityOptions, computedConductivity } from "./water/conductivity/conductivity.js";
+export {
+  CONDUCTIVITY_CRITERIA,
+  type ConductivityCriterion,
+  type ConductivityCriterionResult,
+  type ConductivityMeasure,
+} from "./water/conductivity/conductivity-criteria.js";
 export {
   type ConductingForm,
   type ConductivityForm,

@@ -51,6 +51,7 @@ import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
 import type { ChargeBalance } from "../water/balance/charge-balance.js";
+import type { ConductivityComparison } from "../water/conductivity/compare-conductivity.js";
 import type { UnknownEquivalents } from "../water/unknowns/unknown-equivalents.js";
 
 /**
@@ -113,6 +114,9 @@ export function registerAllViews(): void {
   );
   registerView<ChargeBalance>("charge-balance", async (value) =>
     (await import("./view/balance-view.js")).chargeBalanceView(value),
+  );
+  registerView<ConductivityComparison>("conductivity-comparison", async (value) =>
+    (await import("./view/conductivity-view.js")).conductivityView(value),
   );
   registerView<Explanation>("explanation", async (value) =>
     (await import("./view/explanation-view.js")).explanationView(value),

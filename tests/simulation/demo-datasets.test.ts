@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, it } from "vitest";
 import { glasshouseScenario } from "../../toolkit/simulation/glasshouse-scenario.js";
+import { kelpScenario } from "../../toolkit/simulation/kelp-scenario.js";
 import { roadSaltScenario } from "../../toolkit/simulation/road-salt-scenario.js";
 import { type SimulatedBatch, simulateBatch } from "../../toolkit/simulation/simulate-batch.js";
 import { SIMULATION_VERSION } from "../../toolkit/simulation/truth.js";
@@ -10,6 +11,7 @@ import { SIMULATION_VERSION } from "../../toolkit/simulation/truth.js";
 const STORIES = [
   { name: "road-salt-in-wells", scenario: roadSaltScenario },
   { name: "glasshouse-drain", scenario: glasshouseScenario },
+  { name: "kelp-extracts", scenario: kelpScenario },
 ];
 
 /** Values of the second column of a signal file. */
@@ -80,4 +82,15 @@ it("the glasshouse story refuses an option it does not know, and a detector that
   expect(() => glasshouseScenario({ detectorBend: 10 })).toThrow(
     expect.objectContaining({ code: "bad-bend" }),
   );
+});
+
+it("the kelp story refuses an option it does not know, and amounts that do not fit it", () => {
+  expect(() => kelpScenario({ polyanion: 1 } as never)).toThrow(
+    expect.objectContaining({ code: "unknown-option" }),
+  );
+  for (const amount of [-0.1, 3.1, Number.NaN, "1" as never]) {
+    expect(() => kelpScenario({ organicAnions: amount })).toThrow(
+      expect.objectContaining({ code: "bad-amount" }),
+    );
+  }
 });

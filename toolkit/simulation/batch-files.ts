@@ -1,4 +1,4 @@
-import type { Scenario, ScenarioChannel, ScenarioInjection } from "./scenario.js";
+import type { Scenario, ScenarioChannel, ScenarioInjection, ScenarioWater } from "./scenario.js";
 import { type DrawnSample, deviate } from "./true-liquids.js";
 
 /** One row of the worksheet with the names it gets on disk. */
@@ -24,19 +24,27 @@ export function worksheetRows({
 }: ScenarioChannel): readonly WorksheetRow[] {
   const letter = folder[0].toUpperCase();
   const start = Date.parse(`${startedAt}Z`);
-  const idOfSample = new Map<string, string>();
+  const ids = worksheet.map((_, i) => `${letter}${String(i + 1).padStart(3, "0")}`);
   return worksheet.map((scenario, i) => {
-    const id = `${letter}${String(i + 1).padStart(3, "0")}`;
-    if (scenario.kind === "sample" && !idOfSample.has(scenario.solution))
-      idOfSample.set(scenario.solution, id);
+    const id = ids[i];
     return {
       id,
       signal: `signals/${id}.csv`,
       injectedAt: new Date(start + i * cycle * 60_000).toISOString().slice(0, 19),
-      parentId: scenario.parent === undefined ? "" : (idOfSample.get(scenario.parent) ?? ""),
+      parentId: ids[parentRow(worksheet, i)] ?? "",
       scenario,
     };
   });
+}
+
+/** The injection of the sample that a duplicate or spike belongs to: before it, of the same dilution where there is one. */
+function parentRow(worksheet: readonly ScenarioInjection[], row: number): number {
+  const { parent, dilution = 1 } = worksheet[row];
+  const before = worksheet.slice(0, row);
+  const isParent = ({ kind, solution }: ScenarioInjection): boolean =>
+    kind === "sample" && solution === parent;
+  const alike = before.findIndex((each) => isParent(each) && (each.dilution ?? 1) === dilution);
+  return alike >= 0 ? alike : before.findIndex(isParent);
 }
 
 export function worksheetText(rows: readonly WorksheetRow[], relativeUDilution: number): string {
@@ -92,7 +100,7 @@ export function samplesText(drawn: readonly DrawnSample[], seed: number | string
       scenario.collectedAt,
       scenario.preparation.kind,
       ...preparationCells(scenario.preparation),
-      ...waterCells(scenario.sample, truth, scenario.water?.closing === "alkalinity", seed),
+      ...waterCells(scenario.sample, truth, isTitrated(scenario.water), seed),
       scenario.unit,
     ]),
   );
@@ -102,6 +110,10 @@ function preparationCells(preparation: DrawnSample["scenario"]["preparation"]): 
   if (preparation.kind === "direct") return [undefined, undefined, undefined, undefined, undefined];
   const { massGrams, uMassGrams, volumeMilliliters, uVolumeMilliliters, dryFraction } = preparation;
   return [massGrams, uMassGrams, volumeMilliliters, uVolumeMilliliters, dryFraction];
+}
+
+function isTitrated(water: ScenarioWater | undefined): boolean {
+  return water?.closing === "alkalinity" || water?.titratedTo !== undefined;
 }
 
 function waterCells(

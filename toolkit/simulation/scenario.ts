@@ -27,8 +27,18 @@ export interface ScenarioSample {
   readonly composition: Readonly<Record<string, number>>;
   /** Comes on top, exactly as stated: the effect the investigation is after. */
   readonly added?: Readonly<Record<string, number>>;
-  /** Of a water; its charges are made equal. */
-  readonly water?: { readonly pH: number; readonly closing: Closing };
+  /** Of a water or extract; its charges are made equal. */
+  readonly water?: ScenarioWater;
+}
+
+/** What makes a liquid a water, or an extract whose pH, alkalinity and conductivity were read. */
+export interface ScenarioWater {
+  readonly pH: number;
+  readonly closing: Closing;
+  /** Charge on dissolved polymers, which leave no column as a peak, meq per kg of an extracted solid or per L. @default 0 */
+  readonly polyanions?: number;
+  /** pH at which its titration ends; all its bases are titrated along. @default only carbonate counts */
+  readonly titratedTo?: number;
 }
 
 export interface ScenarioStock {

@@ -1,7 +1,7 @@
 import { ion } from "../ions/ion-table.js";
 import { childSeed, createRandom } from "../numeric/random.js";
 import { type NaturalWater, naturalWater } from "./natural-water.js";
-import type { Scenario, ScenarioChannel, ScenarioSample } from "./scenario.js";
+import type { Scenario, ScenarioChannel, ScenarioSample, ScenarioWater } from "./scenario.js";
 import { sixDigits, type TrueSample } from "./truth.js";
 
 /** What truly is in a bottle: mg/L of every ion, and its carbonate. */
@@ -31,19 +31,32 @@ export function deviate(seed: Seed, ...stage: readonly (string | number)[]): num
  */
 export function drawSamples(scenario: Scenario, seed: Seed): ReadonlyMap<string, DrawnSample> {
   const drawn = scenario.samples.map((sample): [string, DrawnSample] => {
-    const composition = drawComposition(scenario, sample, seed);
-    const water = sample.water && naturalWater(composition, sample.water.pH, sample.water.closing);
-    const concentrations = water?.concentrations ?? composition;
+    const share = litersShare(sample, seed);
+    const dissolved = scaleAll(drawComposition(scenario, sample, seed), share);
+    const water = sample.water && waterOf(dissolved, sample.water, share);
     const liquid = {
-      concentrations: scaleAll(concentrations, litersShare(sample, seed)),
+      concentrations: water?.concentrations ?? dissolved,
       totalCarbonate: water?.totalCarbonate ?? 0,
     };
+    const concentrations = scaleAll(liquid.concentrations, 1 / share);
     return [
       sample.sample,
       { scenario: sample, truth: trueSample(scenario, sample, concentrations, water), liquid },
     ];
   });
   return new Map(drawn);
+}
+
+/** A water as it is, or an extract as the liquid that it is. */
+function waterOf(
+  dissolved: Readonly<Record<string, number>>,
+  { pH, closing, polyanions = 0, titratedTo }: ScenarioWater,
+  share: number,
+): NaturalWater {
+  return naturalWater(dissolved, pH, closing, {
+    polyanions: (polyanions * share) / 1000,
+    ...(titratedTo === undefined ? {} : { titratedTo }),
+  });
 }
 
 function drawComposition(
@@ -106,6 +119,7 @@ function trueSample(
       })),
     ...(story &&
       water && {
+        ...(story.polyanions !== undefined && { polyanions: sixDigits(story.polyanions) }),
         pH: story.pH,
         alkalinity: sixDigits(water.alkalinity),
         conductivity: sixDigits(water.conductivity),

@@ -14,11 +14,13 @@ export interface TrueSample {
     readonly ion: string;
     readonly channel: "anion" | "cation";
     readonly concentration: number;
-    /** µeq/L of the sample, by the ion's full charge. */
+    /** µeq/L of the sample (of an extract µeq per kg of the solid), by the ion's full charge. */
     readonly microequivalentsPerLiter: number;
   }[];
+  /** Charge on polymers that leave no column as a peak, meq/L or, of an extract, meq per kg of the solid. */
+  readonly polyanions?: number;
   readonly pH?: number;
-  /** mg/L as CaCO3 */
+  /** mg/L as CaCO3, of an extract as titrated: of all its bases */
   readonly alkalinity?: number;
   /** µS/cm, 25 °C */
   readonly conductivity?: number;

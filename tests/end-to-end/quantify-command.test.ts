@@ -1,8 +1,10 @@
-// The command as a script would call it: a process of its own, on the invented demonstration data.
+// The command as a script would call it: a process of its own, on the invented demonstration data. What is only refused
+// is asked for in one process, one call after the other.
 import { spawnSync } from "node:child_process";
 import {
   cpSync,
   existsSync,
+  linkSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -11,10 +13,11 @@ import {
   writeFileSync,
 } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parse } from "csv-parse/sync";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { callsInOneProcess, type Done } from "./calls-in-one-process.js";
 
 const ROOT = fileURLToPath(new URL("../../", import.meta.url));
 const DATA = join(ROOT, "datasets", "road-salt-in-wells");
@@ -233,50 +236,91 @@ const FAULTS: readonly Fault[] = [
   },
 ];
 
-describe("bad input ends with exit code 1, one message and nothing written", () => {
-  const folder = join(place, "anions");
-  beforeAll(() => cpSync(join(DATA, "anions"), folder, { recursive: true }));
+/** The anion folder as it stands, the file of the fault changed; its other files are those of `whole`, not copied again. */
+function faultyFolder(whole: string, { file, change }: Fault, at: string): string {
+  mkdirSync(join(at, "signals"), { recursive: true });
+  const files = readdirSync(whole, { recursive: true, withFileTypes: true }).filter((each) => each.isFile());
+  for (const { parentPath, name } of files) {
+    const path = relative(whole, join(parentPath, name));
+    if (path !== file) linkSync(join(whole, path), join(at, path));
+  }
+  const before = readFileSync(join(whole, file), "utf8");
+  const after = change(before);
+  expect(after).not.toBe(before);
+  if (after !== undefined) writeFileSync(join(at, file), after);
+  return at;
+}
 
-  it.each(FAULTS)("$name", ({ file, change, says }) => {
-    const path = join(folder, file);
-    const before = readFileSync(path, "utf8");
-    const after = change(before);
-    expect(after).not.toBe(before);
-    if (after === undefined) rmSync(path);
-    else writeFileSync(path, after);
-    const parent = join(place, "refused");
-    mkdirSync(parent, { recursive: true });
-    const { code, out, err } = ionbook("quantify", folder, "--out", join(parent, "results"));
-    writeFileSync(path, before);
+describe("bad input ends with exit code 1, one message and nothing written", () => {
+  const whole = join(place, "anions");
+  const parent = join(place, "refused");
+  let calls: readonly (readonly string[])[];
+  let refused: readonly Done[];
+  beforeAll(() => {
+    cpSync(join(DATA, "anions"), whole, { recursive: true });
+    mkdirSync(parent);
+    calls = FAULTS.map((fault, index) => {
+      const folder = faultyFolder(whole, fault, join(place, `fault-${index}`));
+      return ["quantify", folder, "--out", join(parent, `results-${index}`)];
+    });
+    refused = callsInOneProcess(calls, place);
+  }, 30_000);
+
+  it.each(FAULTS.map((fault, index) => ({ ...fault, index })))("$name", ({ says, index }) => {
+    const { code, out, err } = refused[index];
     expect(code, err).toBe(1);
-    expect(readdirSync(parent)).toEqual([]);
+    expect(readdirSync(parent).filter((name) => name.includes(`results-${index}`))).toEqual([]);
     expect(out).toBe("");
     for (const each of says) expect(err).toMatch(each);
     expect(err).not.toMatch(/\n\s+at |IonbookError|undefined|node:internal|fault of the program/);
   });
+
+  it("nothing at all is left where the results would be", () => {
+    expect(readdirSync(parent)).toEqual([]);
+  });
+
+  it("as a process of its own does the same", () => {
+    expect(ionbook(...calls[0])).toEqual(refused[0]);
+  });
 });
 
+/** Calls that cannot be meant, and what the message must say. */
+const MISTAKES: readonly { readonly args: readonly string[]; readonly says: RegExp }[] = [
+  { args: ["quantify"], says: /folder/ },
+  { args: ["quantify", "nowhere", "--out", "x"], says: /no such folder.*nowhere/ },
+  { args: ["quantify", DATA], says: /--out/ },
+  { args: ["quantify", DATA, "--out"], says: /--out needs a value/ },
+  { args: ["quantify", DATA, "--out", "x", "--farce"], says: /--farce/ },
+  { args: ["quantify", DATA, "--out", "x", "--force=yes"], says: /takes no value/ },
+  {
+    args: ["quantify", join(DATA, "anions"), join(DATA, "anions"), "--out", "x"],
+    says: /two anion batches/,
+  },
+  { args: ["quantfy"], says: /no command "quantfy"[\s\S]*ionbook quantify/ },
+  { args: ["toString"], says: /no command/ },
+  { args: ["demo", "folder"], says: /quantify/ },
+];
+
 describe("a call that cannot be meant", () => {
-  it.each([
-    { args: ["quantify"], says: /folder/ },
-    { args: ["quantify", "nowhere", "--out", "x"], says: /no such folder.*nowhere/ },
-    { args: ["quantify", DATA], says: /--out/ },
-    { args: ["quantify", DATA, "--out"], says: /--out needs a value/ },
-    { args: ["quantify", DATA, "--out", "x", "--farce"], says: /--farce/ },
-    { args: ["quantify", DATA, "--out", "x", "--force=yes"], says: /takes no value/ },
-    {
-      args: ["quantify", join(DATA, "anions"), join(DATA, "anions"), "--out", "x"],
-      says: /two anion batches/,
+  let refused: readonly Done[];
+  beforeAll(() => {
+    const calls = MISTAKES.map(({ args }) => args);
+    refused = callsInOneProcess(calls, place);
+  }, 30_000);
+
+  it.each(MISTAKES.map((mistake, index) => ({ ...mistake, index })))(
+    "$args.0 $args.1 $args.2 $args.3",
+    ({ says, index }) => {
+      const { code, err } = refused[index];
+      expect(code).toBe(1);
+      expect(err).toMatch(says);
+      expect(err).not.toMatch(/\n\s+at /);
+      expect(existsSync(join(place, "x"))).toBe(false);
     },
-    { args: ["quantfy"], says: /no command "quantfy"[\s\S]*ionbook quantify/ },
-    { args: ["toString"], says: /no command/ },
-    { args: ["demo", "folder"], says: /quantify/ },
-  ])("$args.0 $args.1 $args.2 $args.3", ({ args, says }) => {
-    const { code, err } = ionbook(...args);
-    expect(code).toBe(1);
-    expect(err).toMatch(says);
-    expect(err).not.toMatch(/\n\s+at /);
-    expect(existsSync(join(place, "x"))).toBe(false);
+  );
+
+  it("as a process of its own is told the same", () => {
+    expect(ionbook(...MISTAKES[0].args)).toEqual(refused[0]);
   });
 
   it("--help and --version say what they should and end with 0", () => {

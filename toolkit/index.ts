@@ -256,6 +256,12 @@ export {
   type TemperatureRule,
   type TemperatureRuleChoice,
 } from "./water/conductivity/temperature.js";
+export type * from "./water/diagrams/named-water.js";
+export type * from "./water/diagrams/piper-coordinates.js";
+export { anionPoint, cationPoint, diamondPoint } from "./water/diagrams/piper-coordinates.js";
+export type { PiperDiagram, PiperOptions, PiperPoint } from "./water/diagrams/piper-diagram.js";
+export { piperDiagram } from "./water/diagrams/piper-diagram.js";
+export type { PiperPlace } from "./water/diagrams/piper-place.js";
 export type * from "./water/published/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published/published-analyses.js";
 export { activityCoefficient } from "./water/speciation/activity.js";

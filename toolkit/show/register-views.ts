@@ -52,6 +52,7 @@ import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
 import type { ChargeBalance } from "../water/balance/charge-balance.js";
 import type { ConductivityComparison } from "../water/conductivity/compare-conductivity.js";
+import type { PiperDiagram } from "../water/diagrams/piper-diagram.js";
 import type { UnknownEquivalents } from "../water/unknowns/unknown-equivalents.js";
 
 /**
@@ -181,6 +182,9 @@ export function registerAllViews(): void {
   );
   registerView<UnknownEquivalents>("unknown-equivalents", async (value) =>
     (await import("./view/unknown-equivalents-view.js")).unknownEquivalentsView(value),
+  );
+  registerView<PiperDiagram>("piper-diagram", async (value) =>
+    (await import("./view/piper-view.js")).piperView(value),
   );
   registerView<Ion>("ion", async (value) => (await import("./view/ion-view.js")).ionView(value));
   registerLimitViews();

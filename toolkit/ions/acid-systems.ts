@@ -2,6 +2,7 @@ import { ACIDS, acidWithForm } from "./acids.js";
 import { asciiFormula, formulaReadings } from "./formula.js";
 import type { AcidEntry } from "./ion-entry.js";
 import { allIons, type Ion, ion, nameKey } from "./ion-table.js";
+import { ORGANIC_ACIDS } from "./organic-acids.js";
 import { sourceText } from "./sources.js";
 
 /** One form of an acid or base. */
@@ -21,6 +22,8 @@ export interface AcidSystem {
   readonly pKa: readonly number[];
   readonly source: string;
   readonly note: string | undefined;
+  /** True for organic acids and amines. */
+  readonly organic: boolean;
 }
 
 /**
@@ -31,6 +34,14 @@ export interface AcidSystem {
  * @source each system states its own
  */
 export function acidSystem(nameOrFormula: string): AcidSystem | undefined {
+  if (!found.has(nameOrFormula)) found.set(nameOrFormula, findSystem(nameOrFormula));
+  return found.get(nameOrFormula);
+}
+
+/** Systems looked up so far: a water asks for the same few again and again. */
+const found = new Map<string, AcidSystem | undefined>();
+
+function findSystem(nameOrFormula: string): AcidSystem | undefined {
   const wanted = nameKey(nameOrFormula);
   const entry = ACIDS.find(
     ({ system, forms }) => nameKey(system) === wanted || forms.some(([name]) => nameKey(name) === wanted),
@@ -56,6 +67,7 @@ function buildSystem(entry: AcidEntry): AcidSystem {
     pKa: entry.pKa,
     source: sourceText(entry.source),
     note: entry.note,
+    organic: ORGANIC_ACIDS.includes(entry),
   };
 }
 

@@ -116,7 +116,15 @@ describe("misuse is refused", () => {
     [() => speciate("karbonate", 7), /^unknown-ion: .*carbonate/],
     [() => speciate("carbonate", Number.NaN), /^bad-pH/],
     [() => speciate("carbonate", 20), /^bad-pH/],
-    [() => speciate("phosphate", 7, { temperature: 5 }), /^outside-validity: .*phosphate.*5/],
+    [() => speciate("arsenate", 7, { temperature: 5 }), /^outside-validity: .*arsenate.*5 °C, only at 25/],
+    [() => speciate("phosphate", 7, { temperature: 70 }), /^outside-validity: .*70 °C, only from 0 to 50/],
+    [
+      () => speciate("phosphate", 7, { ionicStrength: 0.7 }),
+      /^outside-validity: .*0\.7 mol\/L is above 0\.5/,
+    ],
+    [() => speciate("phosphate", 7, { ionicStrength: -1 }), /^bad-ionic-strength/],
+    [() => speciate("phosphate", 7, { temprature: 5 } as object), /^unknown-option: .*"temperature"/],
+    [() => meanCharge("phosphate", 7, 5 as unknown as object), /^bad-option: meanCharge/],
     [() => speciate("ammonia", 7, { temperature: 70 }), /^outside-validity/],
     [() => speciate("carbonate", 7, { pKa: [6.3] }), /^bad-constants/],
   ])("%#", (run, message) => {

@@ -1,53 +1,55 @@
 import type { AcidSystem } from "../../ions/acid-systems.js";
 import { cappedActivityCoefficient } from "./activity.js";
+import {
+  CARBON_DIOXIDE_FORMULA,
+  constantsAt,
+  TEMPERATURE_FORMULAS,
+  WATER_FORMULA,
+} from "./temperature-formulas.js";
 
 /** pKw at 25 °C and zero ionic strength. Source: USGS geochemical database phreeqc.dat. */
 export const PK_WATER = 13.995;
-
-/** A published formula of acid constants against temperature. */
-interface TemperatureFormula {
-  /** Range of validity, °C. */
-  readonly from: number;
-  readonly to: number;
-  readonly source: string;
-  /** pKa values at t °C. */
-  readonly at: (t: number) => readonly number[];
-}
-
-const FORMULAS: Readonly<Record<string, TemperatureFormula>> = {
-  ammonia: {
-    from: 0,
-    to: 50,
-    source: "K. Emerson et al., J. Fish. Res. Board Can. 32 (1975) 2379: pKa = 0.09018 + 2729.92/(273.2 + t)",
-    at: (t) => [0.09018 + 2729.92 / (273.2 + t)],
-  },
-  carbonate: {
-    from: 0,
-    to: 90,
-    source: "L.N. Plummer and E. Busenberg, Geochim. Cosmochim. Acta 46 (1982) 1011",
-    at: (t) => {
-      const T = t + 273.15;
-      const log = Math.log10(T);
-      return [
-        356.3094 + 0.06091964 * T - 21834.37 / T - 126.8339 * log + 1684915 / T ** 2,
-        107.8871 + 0.03252849 * T - 5151.79 / T - 38.92561 * log + 563713.9 / T ** 2,
-      ];
-    },
-  },
-};
 
 /**
  * pKa values at a temperature and zero ionic strength; undefined where no formula covers it.
  * Without a temperature, the 25 °C constants of the ion table.
  *
- * @source see the formula of each system in this file
+ * @source see `TEMPERATURE_FORMULAS`; systems without a formula are known at 25 °C only
  */
 export function acidConstantsAt(system: AcidSystem, temperature?: number): readonly number[] | undefined {
   if (temperature === undefined) return system.pKa;
-  const formula = FORMULAS[system.name];
-  if (formula)
-    return temperature >= formula.from && temperature <= formula.to ? formula.at(temperature) : undefined;
+  const formula = TEMPERATURE_FORMULAS[system.name];
+  if (formula) return constantsAt(formula, system.pKa, temperature);
   return Math.abs(temperature - 25) <= 0.5 ? system.pKa : undefined;
+}
+
+/** Where the constants of a system are known, °C, and by what formula. */
+export function constantsRange(system: AcidSystem): {
+  readonly from: number;
+  readonly to: number;
+  readonly source: string;
+} {
+  const formula = TEMPERATURE_FORMULAS[system.name];
+  return formula ?? { from: 24.5, to: 25.5, source: system.source };
+}
+
+/**
+ * −log₁₀ of the ion product of water at a temperature; 13.995 at 25 °C. undefined outside 0 to 60 °C.
+ *
+ * @source analytical expression of the USGS geochemical database phreeqc.dat
+ */
+export function waterIonProductAt(temperature = 25): number | undefined {
+  return constantsAt(WATER_FORMULA, [PK_WATER], temperature)?.[0];
+}
+
+/**
+ * −log₁₀ of the solubility of carbon dioxide (as CO2 and H2CO3 together), mol/(L·atm); 1.468 at 25 °C. undefined outside 0
+ * to 90 °C.
+ *
+ * @source L.N. Plummer and E. Busenberg, Geochim. Cosmochim. Acta 46 (1982) 1011
+ */
+export function carbonDioxideSolubilityAt(temperature = 25): number | undefined {
+  return constantsAt(CARBON_DIOXIDE_FORMULA, [], temperature)?.[0];
 }
 
 /**

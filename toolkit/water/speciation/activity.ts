@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
 
 /** Constants of the Debye–Hückel theory for water. */
 export interface DebyeHueckelConstants {
@@ -11,7 +12,7 @@ export interface DebyeHueckelConstants {
 const A_25 = 0.509;
 const B_25 = 0.328;
 /** Upper ends of validity, mol/L. */
-const DAVIES_LIMIT = 0.5;
+export const DAVIES_LIMIT = 0.5;
 const DEBYE_HUECKEL_LIMIT = 0.1;
 
 /**
@@ -48,36 +49,55 @@ function shieldingTerms(t: number): { readonly a: number; readonly b: number } {
   return { a: Math.sqrt(density) / shielding ** 1.5, b: Math.sqrt(density / shielding) };
 }
 
+export interface ActivityOptions {
+  /** Default "davies". */
+  readonly model?: "davies" | "debye-hueckel";
+  /** a, Å; Debye–Hückel only. */
+  readonly ionSize?: number;
+  /** b of an added term b·I, L/mol; Debye–Hückel only. It belongs to a size fitted together with it. */
+  readonly linearTerm?: number;
+  /** °C; default 25. */
+  readonly temperature?: number;
+}
+
+const KNOWN_OPTIONS: Readonly<Record<keyof ActivityOptions, true>> = {
+  model: true,
+  ionSize: true,
+  linearTerm: true,
+  temperature: true,
+};
+
 /**
  * Activity coefficient γ of an ion.
  *
- * Davies: log₁₀ γ = −A·z²·(√I/(1 + √I) − 0.3·I). Debye–Hückel, extended: log₁₀ γ = −A·z²·√I/(1 + B·a·√I);
- * without an ion size a the product B·a is 1 (Güntelberg), with a = 0 it is the limiting law.
+ * Davies: log₁₀ γ = −A·z²·(√I/(1 + √I) − 0.3·I). Debye–Hückel, extended: log₁₀ γ = −A·z²·√I/(1 + B·a·√I) + b·I;
+ * without an ion size a the product B·a is 1 (Güntelberg), with a = 0 it is the limiting law; b is 0 unless given.
+ * Sizes by ion: `ionActivityCoefficient`.
  *
  * @param charge charge number z, with or without sign
  * @param ionicStrength I, mol/L
- * @param options model, default "davies"; ion size a in Å; temperature in °C, default 25
- * @throws IonbookError "outside-validity" for I above 0.5 mol/L (Davies) or 0.1 mol/L (Debye–Hückel), or a
- *   temperature outside 0 to 60 °C; "bad-ionic-strength" for a negative one or no number
- * @source C.W. Davies, Ion Association (1962); P. Debye and E. Hückel 1923, sizes: J. Kielland, J. Am. Chem. Soc. 59 (1937) 1675
+ * @param options model, default "davies"; ion size a in Å; linear term b in L/mol; temperature in °C, default 25
+ * @throws IonbookError "outside-validity" for I above 0.5 mol/L (Davies, or with a linear term) or 0.1 mol/L (Debye–Hückel
+ *   without one), or a temperature outside 0 to 60 °C; "bad-ionic-strength" for a negative one or no number; "bad-option"
+ *   for another model, a negative size, or a size beside Davies' formula; "unknown-option"
+ * @source C.W. Davies, Ion Association (1962); P. Debye and E. Hückel 1923, sizes: J. Kielland, J. Am. Chem. Soc. 59 (1937) 1675;
+ *   linear term: A.H. Truesdell and B.F. Jones, J. Res. USGS 2 (1974) 233
  */
 export function activityCoefficient(
   charge: number,
   ionicStrength: number,
-  options: {
-    readonly model?: "davies" | "debye-hueckel";
-    readonly ionSize?: number;
-    readonly temperature?: number;
-  } = {},
+  options: ActivityOptions = {},
 ): number {
-  const { model = "davies", ionSize, temperature = 25 } = options;
-  if (!(ionicStrength >= 0)) {
+  requireKnownOptions(options, KNOWN_OPTIONS, "activityCoefficient");
+  const { model = "davies", ionSize, linearTerm, temperature = 25 } = options;
+  requireModel(options);
+  if (typeof ionicStrength !== "number" || !(ionicStrength >= 0)) {
     throw new IonbookError(
       "bad-ionic-strength",
       `the ionic strength is ${ionicStrength}; give mol/L, 0 or more`,
     );
   }
-  const limit = model === "davies" ? DAVIES_LIMIT : DEBYE_HUECKEL_LIMIT;
+  const limit = model === "davies" || linearTerm !== undefined ? DAVIES_LIMIT : DEBYE_HUECKEL_LIMIT;
   if (ionicStrength > limit) {
     throw new IonbookError(
       "outside-validity",
@@ -85,14 +105,35 @@ export function activityCoefficient(
     );
   }
   const { A, B } = debyeHueckelConstants(temperature);
+  if (model === "davies") return davies(A, charge, ionicStrength);
   const root = Math.sqrt(ionicStrength);
-  if (model === "davies") return 10 ** (-A * charge ** 2 * (root / (1 + root) - 0.3 * ionicStrength));
-  return 10 ** ((-A * charge ** 2 * root) / (1 + (ionSize === undefined ? 1 : B * ionSize) * root));
+  const shielding = 1 + (ionSize === undefined ? 1 : B * ionSize) * root;
+  return 10 ** ((-A * charge ** 2 * root) / shielding + (linearTerm ?? 0) * ionicStrength);
+}
+
+function requireModel({ model = "davies", ionSize, linearTerm }: ActivityOptions): void {
+  const refuse = (what: string): never => {
+    throw new IonbookError(
+      "bad-option",
+      `${what}: the models are "davies", which takes neither size nor linear term, and "debye-hueckel" with an ionSize in Å, 0 or more`,
+    );
+  };
+  if (model !== "davies" && model !== "debye-hueckel") refuse(`the model is ${JSON.stringify(model)}`);
+  if (model === "davies" && (ionSize !== undefined || linearTerm !== undefined))
+    refuse("an ion size or linear term is given beside Davies' formula");
+  if (ionSize !== undefined && !(ionSize >= 0)) refuse(`the ion size is ${ionSize}`);
+  if (linearTerm !== undefined && !Number.isFinite(linearTerm)) refuse(`the linear term is ${linearTerm}`);
+  if (linearTerm !== undefined && ionSize === undefined)
+    refuse("a linear term is given without its ion size");
 }
 
 /** Davies coefficient held at its value for 0.5 mol/L beyond: for small corrections in any water. */
 export function cappedActivityCoefficient(charge: number, ionicStrength: number, temperature = 25): number {
-  return activityCoefficient(charge, Math.min(ionicStrength, DAVIES_LIMIT), {
-    temperature: Math.min(60, Math.max(0, temperature)),
-  });
+  const { A } = debyeHueckelConstants(Math.min(60, Math.max(0, temperature)));
+  return davies(A, charge, Math.min(ionicStrength, DAVIES_LIMIT));
+}
+
+function davies(A: number, charge: number, ionicStrength: number): number {
+  const root = Math.sqrt(ionicStrength);
+  return 10 ** (-A * charge ** 2 * (root / (1 + root) - 0.3 * ionicStrength));
 }

@@ -1,6 +1,10 @@
 import { IonbookError } from "../../errors.js";
 import { type AcidSystem, acidSystem, acidSystemNames } from "../../ions/acid-systems.js";
-import { acidConstantsAt, formFractions, mixedConstants } from "./acid-constants.js";
+import { ion } from "../../ions/ion-table.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
+import { acidConstantsAt, constantsRange, formFractions, mixedConstants } from "./acid-constants.js";
+import { activityCoefficient } from "./activity.js";
+import { metalHydrolysis } from "./metal-hydrolysis.js";
 
 export interface SpeciationOptions {
   /** °C; without it the 25 °C constants of the ion table. */
@@ -18,12 +22,14 @@ export interface SpeciationOptions {
  * αᵢ = h^(n−i)·K₁…Kᵢ/Σⱼ h^(n−j)·K₁…Kⱼ, h = 10^−pH, K mixed constants: pK′ = pK + log₁₀(γ_base/γ_acid), γ by Davies.
  *
  * @param system "carbonate", "phosphate", "ammonia", "fluoride", "borate", "silicate", "sulfate", "acetate" …, or any
- *   ion or form of it
+ *   ion or form of it; "aluminium" and "iron(III)" by hydrolysis
  * @param pH −log₁₀ of the activity of H⁺
- * @throws IonbookError "unknown-ion", "no-acid-base", "bad-pH"; "outside-validity" for a temperature at which the
- *   constants of this system are not known
- * @source constants: see `acidSystem(system).source`; temperature: ammonia K. Emerson et al. 1975 (0 to 50 °C),
- *   carbonate L.N. Plummer and E. Busenberg 1982 (0 to 90 °C), others 25 °C only
+ * @throws IonbookError "unknown-ion", "no-acid-base", "bad-pH", "bad-constants", "unknown-option", "bad-option"; "outside-validity" for a
+ *   temperature at which the constants of this system are not known, or an ionic strength above 0.5 mol/L
+ * @source constants: see `acidSystem(system).source`; temperature, each within its own range: ammonia K. Emerson et al. 1975,
+ *   carbonate L.N. Plummer and E. Busenberg 1982, phosphate, borate and simple organic acids H.S. Harned and others (collected by
+ *   R.A. Robinson and R.H. Stokes), fluoride and silicate the USGS database phreeqc.dat, sulfate, citrate, succinate, tartrate,
+ *   phthalate, maleate, sulfite and amines R.N. Goldberg et al. 2002; others 25 °C only
  */
 export function speciate(
   system: string,
@@ -31,7 +37,7 @@ export function speciate(
   options: SpeciationOptions = {},
 ): Readonly<Record<string, number>> {
   const acid = requireAcid(system);
-  const fractions = fractionsOf(acid, pH, options);
+  const fractions = fractionsOf(acid, pH, options, "speciate");
   const result: Record<string, number> = {};
   acid.forms.forEach(({ name }, i) => {
     result[name] = fractions[i];
@@ -43,6 +49,16 @@ export function speciate(
   return Object.freeze(result);
 }
 
+/** The mixed constants are Davies': what that model does not cover is refused, not held at its end. */
+function requireActivity(ionicStrength: number): void {
+  if (ionicStrength !== 0) activityCoefficient(1, ionicStrength);
+}
+
+function knownRange(acid: AcidSystem): string {
+  const { from, to } = constantsRange(acid);
+  return from > 20 && to < 30 ? ", only at 25" : `, only from ${from} to ${to}`;
+}
+
 /**
  * Mean charge number of an acid or base over all its forms at a pH, with its sign: z̄ = Σ zᵢ·αᵢ.
  *
@@ -51,12 +67,18 @@ export function speciate(
  */
 export function meanCharge(system: string, pH: number, options: SpeciationOptions = {}): number {
   const acid = requireAcid(system);
-  const fractions = fractionsOf(acid, pH, options);
+  const fractions = fractionsOf(acid, pH, options, "meanCharge");
   return acid.forms.reduce((sum, { charge }, i) => sum + charge * fractions[i], 0);
 }
 
+const KNOWN_OPTIONS: Readonly<Record<keyof SpeciationOptions, true>> = {
+  temperature: true,
+  ionicStrength: true,
+  pKa: true,
+};
+
 function requireAcid(system: string): AcidSystem {
-  const acid = acidSystem(system);
+  const acid = acidSystem(system) ?? metalHydrolysis(ion(system).name);
   if (acid) return acid;
   throw new IonbookError(
     "no-acid-base",
@@ -64,7 +86,13 @@ function requireAcid(system: string): AcidSystem {
   );
 }
 
-function fractionsOf(acid: AcidSystem, pH: number, options: SpeciationOptions): readonly number[] {
+function fractionsOf(
+  acid: AcidSystem,
+  pH: number,
+  options: SpeciationOptions,
+  call: string,
+): readonly number[] {
+  requireKnownOptions(options, KNOWN_OPTIONS, call);
   if (!(pH >= -2 && pH <= 16)) {
     throw new IonbookError(
       "bad-pH",
@@ -72,11 +100,12 @@ function fractionsOf(acid: AcidSystem, pH: number, options: SpeciationOptions): 
     );
   }
   const { temperature, ionicStrength = 0 } = options;
+  requireActivity(ionicStrength);
   const pKa = options.pKa ?? acidConstantsAt(acid, temperature);
   if (pKa === undefined) {
     throw new IonbookError(
       "outside-validity",
-      `the constants of ${acid.name} are not known at ${temperature} °C; leave the temperature out for 25 °C, or give pKa`,
+      `the constants of ${acid.name} are not known at ${temperature} °C${knownRange(acid)}; leave the temperature out for 25 °C, or give pKa`,
     );
   }
   if (pKa.length !== acid.pKa.length) {

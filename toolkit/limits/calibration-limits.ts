@@ -1,6 +1,7 @@
 import { calibrate } from "../calibration/curve/calibrate.js";
 import type { Calibration, StandardReading } from "../calibration/curve/types.js";
 import { IonbookError } from "../errors.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import { studentCdf, studentQuantile } from "../numeric/distributions.js";
 import { checkErrorProbability } from "./check-replicates.js";
 import { detectionNoncentrality } from "./noncentrality.js";
@@ -36,6 +37,14 @@ export interface CalibrationLimits extends Shown {
   readonly doubts: readonly string[];
 }
 
+const KNOWN_OPTIONS = {
+  standard: true,
+  alpha: true,
+  beta: true,
+  replicates: true,
+  relativeUncertainty: true,
+} as const;
+
 /**
  * Limits from an unweighted straight calibration line near zero, in the unit of the concentrations (mg/L):
  *
@@ -51,48 +60,65 @@ export interface CalibrationLimits extends Shown {
  *
  * Valid for constant scatter between zero and the lowest levels: calibrate over a short range from near zero.
  *
- * @throws IonbookError "unknown-standard", "bad-level", "bad-replicates", those of `calibrate`
+ * @throws IonbookError "unknown-option", "bad-option", "unknown-standard", "bad-level", "bad-replicates", those of `calibrate`
  * @source DIN 32645:2008; ISO 11843-2:2000; A. Hubaux and G. Vos, Anal. Chem. 42 (1970) 849
  */
 export function calibrationLimits(
   points: readonly StandardReading[],
   options: CalibrationLimitOptions,
 ): CalibrationLimits {
+  requireKnownOptions(options, KNOWN_OPTIONS, "calibrationLimits");
   const { standard, alpha = 0.05, beta = alpha, replicates = 1, relativeUncertainty = 1 / 3 } = options;
   checkOptions(standard, alpha, beta, replicates, relativeUncertainty);
-  const line = bandOf(calibrate(points), replicates);
-  const tAlpha = studentQuantile(1 - alpha, line.dof);
-  const tBeta = studentQuantile(1 - beta, line.dof);
-  const atZero = Math.sqrt(line.varianceAtZero) / line.slope;
-  const critical = tAlpha * atZero;
-  const detection = {
-    "DIN 32645": () => critical + tBeta * atZero,
-    "ISO 11843-2": () => detectionNoncentrality(alpha, beta, line.dof) * atZero,
-    "Hubaux-Vos": () => bandMeets(line, tAlpha, tBeta),
-  }[standard]();
-  const twoSided = studentQuantile(1 - alpha / 2, line.dof);
-  const quantification =
-    standard === "DIN 32645" ? relativeLimit(line, twoSided / relativeUncertainty) : undefined;
-  const doubts = doubtsAbout(points, line, detection);
-  const quantified = quantification ? `, quantification limit ${quantification.toPrecision(3)}` : "";
+  const line = calibrate(points);
+  const found = limitsOfLine(line, { standard, alpha, beta, replicates, relativeUncertainty });
+  const { criticalValue, detectionLimit, quantificationLimit } = found;
+  const doubts = doubtsOfLine(line, detectionLimit);
+  const quantified = quantificationLimit
+    ? `, quantification limit ${quantificationLimit.toPrecision(3)}`
+    : "";
+  const criticalResponse = line.coefficients[0] + criticalValue * line.coefficients[1];
   return shown(
-    {
-      kind: "calibration-limits",
-      standard,
-      criticalValue: critical,
-      detectionLimit: detection,
-      quantificationLimit: quantification,
-      criticalResponse: line.intercept + critical * line.slope,
-      dof: line.dof,
-      doubts,
-    } as const,
-    `critical value ${critical.toPrecision(3)}, detection limit ${detection.toPrecision(3)}${quantified} (${standard})` +
+    { kind: "calibration-limits", standard, ...found, criticalResponse, dof: line.dof, doubts } as const,
+    `critical value ${criticalValue.toPrecision(3)}, detection limit ${detectionLimit.toPrecision(3)}${quantified} (${standard})` +
       doubts.map((doubt) => `; doubtful: ${doubt}`).join(""),
   );
 }
 
+/** The numbers of `calibrationLimits`. */
+export interface LineLimits {
+  readonly criticalValue: number;
+  readonly detectionLimit: number;
+  readonly quantificationLimit: number | undefined;
+}
+
+export type LineOptions = Required<CalibrationLimitOptions>;
+
+/**
+ * The numbers alone, from a line at hand.
+ * @param scatter the readings' distances from the line are taken so many times as large
+ * @throws IonbookError "no-finite-limit"
+ */
+export function limitsOfLine(fitted: Calibration, options: LineOptions, scatter = 1): LineLimits {
+  const { standard, alpha, beta, replicates, relativeUncertainty } = options;
+  const line = bandOf(fitted, replicates, scatter);
+  const tAlpha = studentQuantile(1 - alpha, line.dof);
+  const tBeta = studentQuantile(1 - beta, line.dof);
+  const atZero = Math.sqrt(line.varianceAtZero) / line.slope;
+  const critical = tAlpha * atZero;
+  const detection =
+    standard === "DIN 32645"
+      ? critical + tBeta * atZero
+      : standard === "ISO 11843-2"
+        ? detectionNoncentrality(alpha, beta, line.dof) * atZero
+        : bandMeets(line, tAlpha, tBeta);
+  const twoSided = studentQuantile(1 - alpha / 2, line.dof);
+  const quantification =
+    standard === "DIN 32645" ? relativeLimit(line, twoSided / relativeUncertainty) : undefined;
+  return { criticalValue: critical, detectionLimit: detection, quantificationLimit: quantification };
+}
+
 interface Band {
-  readonly intercept: number;
   readonly slope: number;
   readonly slopeVariance: number;
   readonly crossVariance: number;
@@ -101,16 +127,16 @@ interface Band {
   readonly varianceAtZero: number;
 }
 
-function bandOf(line: Calibration, replicates: number): Band {
+function bandOf(line: Calibration, replicates: number, scatter: number): Band {
   const [[v00, v01], [, v11]] = line.classical.covariance;
   const ofReading = line.residualStandardDeviation ** 2 / replicates;
+  const factor = scatter * scatter;
   return {
-    intercept: line.coefficients[0],
     slope: line.coefficients[1],
-    slopeVariance: v11,
-    crossVariance: v01,
+    slopeVariance: factor * v11,
+    crossVariance: factor * v01,
     dof: line.dof,
-    varianceAtZero: ofReading + v00,
+    varianceAtZero: factor * (ofReading + v00),
   };
 }
 
@@ -132,13 +158,17 @@ function relativeLimit(line: Band, c: number): number | undefined {
   return (half + Math.sqrt(half * half + a * c * c * line.varianceAtZero)) / a;
 }
 
-function doubtsAbout(points: readonly StandardReading[], line: Band, detection: number): string[] {
+/** What speaks against limits from this line. */
+export function doubtsOfLine(line: Calibration, detection: number): readonly string[] {
   const doubts: string[] = [];
-  const lowest = Math.min(...points.map((p) => p.concentration).filter((x) => x > 0));
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const { concentration } of line.points)
+    if (concentration > 0) lowest = Math.min(lowest, concentration);
   if (lowest > 5 * detection) {
     doubts.push(`the lowest standard (${lowest}) lies more than five detection limits above zero`);
   }
-  const p = 1 - studentCdf(line.slope / Math.sqrt(line.slopeVariance), line.dof);
+  const { standardErrors } = line.classical;
+  const p = 1 - studentCdf(line.coefficients[1] / standardErrors[1], line.dof);
   if (p > 1e-4) doubts.push(`the slope is not clearly above zero (p = ${p.toPrecision(2)})`);
   return doubts;
 }

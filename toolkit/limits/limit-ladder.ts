@@ -97,7 +97,7 @@ export function limitLadder(data: LadderData, options: LadderOptions = {}): Limi
       return rungs.find((rung) => rung.id === id) as LimitRung;
     },
   } as const;
-  return shown(ladder, textOf(rungs, chosen, data.ion));
+  return shown(ladder, () => textOf(rungs, chosen, data.ion));
 }
 
 /**

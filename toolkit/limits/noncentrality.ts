@@ -1,4 +1,5 @@
 import { noncentralStudentCdf, studentQuantile } from "../numeric/distributions.js";
+import { remembered } from "../numeric/remembered-quantiles.js";
 import { brentRoot } from "../numeric/roots.js";
 
 /**
@@ -12,24 +13,14 @@ import { brentRoot } from "../numeric/roots.js";
  * @source ISO 11843-1:1997 and 11843-2:2000; L. A. Currie, Pure Appl. Chem. 67 (1995) 1699, 3.7
  */
 export function detectionNoncentrality(alpha: number, beta: number, dof: number): number {
-  const key = `${alpha} ${beta} ${dof}`;
-  const known = found.get(key);
-  if (known !== undefined) return known;
-  const delta = solved(alpha, beta, dof);
-  if (found.size >= KEPT) found.clear();
-  found.set(key, delta);
-  return delta;
+  return solved(alpha, beta, dof);
 }
 
-/** The few δ that a laboratory asks for again and again; a root of the noncentral t costs a thousand times a look-up. */
-const found = new Map<string, number>();
-const KEPT = 100;
-
-function solved(alpha: number, beta: number, dof: number): number {
+const solved = remembered((alpha, beta, dof) => {
   const t = studentQuantile(1 - alpha, dof);
   const guess = t + studentQuantile(1 - beta, dof);
   if (dof === Infinity) return guess;
   return brentRoot((delta) => noncentralStudentCdf(t, dof, delta) - beta, 0, 2 * guess, {
     relativeTolerance: 1e-12,
   });
-}
+});

@@ -1,7 +1,13 @@
 import { calibrate } from "../calibration/curve/calibrate.js";
 import type { Calibration, StandardReading } from "../calibration/curve/types.js";
 import { isIonbookError } from "../errors.js";
-import { type CalibrationLimits, calibrationLimits, type LimitStandard } from "./calibration-limits.js";
+import {
+  doubtsOfLine,
+  type LimitStandard,
+  type LineLimits,
+  type LineOptions,
+  limitsOfLine,
+} from "./calibration-limits.js";
 import type { LadderContext } from "./ladder-data.js";
 import type { LadderLimit, LimitRole, LimitRung } from "./ladder-types.js";
 import { type Definition, type Found, rungOf, spreadLimit } from "./rung-draft.js";
@@ -13,6 +19,8 @@ const WIDE = 100;
 /** Residuals below this part of the largest response are rounding. */
 const ROUNDING = 1e-12;
 
+/** Relative half-width that counts as quantified: k = 3. */
+const USUAL = 1 / 3;
 const INSTRUMENT = "sees the instrument, not the procedure";
 const NEEDS =
   "standards from near zero (lowest within five detection limits) on a straight line that rises beyond doubt";
@@ -21,6 +29,7 @@ const NEEDS =
 export function rungsFromCalibration(context: LadderContext): readonly LimitRung[] {
   const { unit, calibration } = context;
   const line = lineOf(calibration);
+  const doubts = typeof line === "string" ? [] : doubtsOf(line);
   const rung = (
     id: Definition["id"],
     name: string,
@@ -37,15 +46,12 @@ export function rungsFromCalibration(context: LadderContext): readonly LimitRung
       needs: NEEDS,
       remark: INSTRUMENT,
     };
-    return rungOf(
-      definition,
-      unit,
-      typeof line === "string" ? line : withDoubts(found(line), line, calibration),
-    );
+    return rungOf(definition, unit, typeof line === "string" ? line : withDoubts(found(line), doubts));
   };
-  const band = (standard: LimitStandard) => () => byBand(context, standard);
+  const band = (standard: LimitStandard) => (straight: Calibration) => byBand(straight, context, standard);
+  const plain = typeof line === "string" ? [] : plainDoubts(line);
   const ich = (sigma: (line: Calibration) => number) => (straight: Calibration) =>
-    bySigma(straight, sigma(straight), unit, context);
+    bySigma(straight, sigma(straight), unit, plain);
   const ICH = "ICH Q2(R2)";
   return [
     rung(
@@ -114,15 +120,10 @@ function attempt<T>(call: () => T): T | string {
 }
 
 /** What speaks against a line through these standards: a range too wide for one scatter, and a response that bends. */
-function withDoubts(
-  found: Found | string,
-  line: Calibration,
-  points: readonly StandardReading[],
-): Found | string {
-  if (typeof found === "string") return found;
-  const levels = points.map(({ concentration }) => concentration).filter((x) => x > 0);
+function doubtsOf(line: Calibration): readonly string[] {
+  const levels = line.points.map(({ concentration }) => concentration).filter((x) => x > 0);
   const ratio = Math.max(...levels) / Math.min(...levels);
-  const doubts = [...(found.doubts ?? [])];
+  const doubts: string[] = [];
   if (ratio > WIDE) {
     doubts.push(
       `the standards span ${ratio.toPrecision(2)}-fold: scatter that grows with content makes the limit too large; take those near zero`,
@@ -134,36 +135,54 @@ function withDoubts(
       `the response bends (Mandel F ${F.toPrecision(3)} against ${critical.toPrecision(3)}): its distance from a line is taken for scatter`,
     );
   }
-  return { ...found, doubts };
+  return doubts;
 }
 
-function bySigma(line: Calibration, sigma: number, unit: string, context: LadderContext): Found {
+function withDoubts(found: Found | string, doubts: readonly string[]): Found | string {
+  return typeof found === "string" ? found : { ...found, doubts: [...(found.doubts ?? []), ...doubts] };
+}
+
+/** What DIN 32645 doubts in a line holds for the plain multiples of its scatter too. */
+function plainDoubts(line: Calibration): readonly string[] {
+  const options: LineOptions = {
+    standard: "DIN 32645",
+    alpha: 0.05,
+    beta: 0.05,
+    replicates: 1,
+    relativeUncertainty: USUAL,
+  };
+  const doubts = attempt(() => doubtsOfLine(line, limitsOfLine(line, options).detectionLimit));
+  return typeof doubts === "string" ? [doubts] : doubts;
+}
+
+function bySigma(line: Calibration, sigma: number, unit: string, doubts: readonly string[]): Found {
   const perSlope = sigma / line.coefficients[1];
-  const doubts = attempt(() => calibrationLimits(context.calibration, { standard: "DIN 32645" }).doubts);
   return {
     limits: [
       spreadLimit("detection limit", unit, 3.3 * perSlope, line.dof),
       spreadLimit("quantification limit", unit, 10 * perSlope, line.dof),
     ],
-    doubts: typeof doubts === "string" ? [doubts] : doubts,
+    doubts,
     dof: line.dof,
   };
 }
 
-function byBand(context: LadderContext, standard: LimitStandard): Found | string {
-  const { alpha, beta, replicates, calibration, unit } = context;
-  const at = (points: readonly StandardReading[]) =>
-    attempt(() => calibrationLimits(points, { standard, alpha, beta, replicates }));
-  const found = at(calibration);
+/** The limits of a standard, and what they would be with the scatter at both ends of its interval. */
+function byBand(line: Calibration, context: LadderContext, standard: LimitStandard): Found | string {
+  const { alpha, beta, replicates, unit } = context;
+  const options: LineOptions = { standard, alpha, beta, replicates, relativeUncertainty: USUAL };
+  const at = (scatter: number) => attempt(() => limitsOfLine(line, options, scatter));
+  const found = at(1);
   if (typeof found === "string") return found;
-  const { low, high } = spreadFactors(found.dof);
-  const [least, most] = [low, high].map((factor) => at(scattered(calibration, factor)));
-  const limit = (role: LimitRole, of: (limits: CalibrationLimits) => number | undefined): LadderLimit[] => {
+  const { low, high } = spreadFactors(line.dof);
+  const least = at(low);
+  const most = at(high);
+  const limit = (role: LimitRole, of: (limits: LineLimits) => number | undefined): LadderLimit[] => {
     const value = of(found);
     if (value === undefined) return [];
-    const ends = [least, most].map((end) => (typeof end === "string" ? undefined : of(end)));
+    const [lowEnd, highEnd] = [least, most].map((end) => (typeof end === "string" ? undefined : of(end)));
     const interval =
-      ends[0] === undefined ? undefined : { low: ends[0], high: ends[1] ?? Infinity, level: 0.95 };
+      lowEnd === undefined ? undefined : { low: lowEnd, high: highEnd ?? Infinity, level: 0.95 };
     return [{ role, value, unit, interval }];
   };
   return {
@@ -172,16 +191,7 @@ function byBand(context: LadderContext, standard: LimitStandard): Found | string
       ...limit("detection limit", (l) => l.detectionLimit),
       ...limit("quantification limit", (l) => l.quantificationLimit),
     ],
-    doubts: found.doubts,
-    dof: found.dof,
+    doubts: doubtsOfLine(line, found.detectionLimit),
+    dof: line.dof,
   };
-}
-
-/** The same standards with their distances from the line `factor` times as large: the line stays, its scatter scales. */
-function scattered(points: readonly StandardReading[], factor: number): readonly StandardReading[] {
-  const line = calibrate(points);
-  return points.map((point) => {
-    const fitted = line.respond(point.concentration);
-    return { ...point, response: fitted + factor * (point.response - fitted) };
-  });
 }

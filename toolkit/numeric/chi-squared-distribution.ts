@@ -2,6 +2,7 @@ import { requirePositive, requireProbability } from "./domain.js";
 import { regularizedGammaP, regularizedGammaQ } from "./incomplete-gamma.js";
 import { normalQuantile } from "./normal-distribution.js";
 import { positiveQuantile } from "./positive-quantile.js";
+import { remembered } from "./remembered-quantiles.js";
 
 /**
  * P(X > x) for chi-squared X with ν degrees of freedom: Q(ν/2, x/2).
@@ -21,6 +22,10 @@ export function chiSquaredQuantile(p: number, dof: number): number {
   requireProbability(p, "chiSquaredQuantile");
   requirePositive(dof, "the degrees of freedom", "chiSquaredQuantile");
   if (p === 0 || p === 1) return p === 0 ? 0 : Infinity;
+  return insideQuantile(p, dof, 0);
+}
+
+const insideQuantile = remembered((p, dof) => {
   const a = dof / 2;
   // Wilson–Hilferty (1931): the cube root is nearly normal.
   const cubeRoot = 1 - 2 / (9 * dof) + normalQuantile(p) * Math.sqrt(2 / (9 * dof));
@@ -34,4 +39,4 @@ export function chiSquaredQuantile(p: number, dof: number): number {
       start,
     )
   );
-}
+});

@@ -156,12 +156,16 @@ export class ResponseCurve implements Calibration {
 
   backCalculated(): readonly BackCalculated[] {
     const { x, y } = this.#standards;
-    return Array.from(x, (concentration, i) => {
-      const found = foundOrNaN(this.#parts.model, this.#parts.coefficients, y[i]);
+    const { model, coefficients } = this.#parts;
+    const all: BackCalculated[] = [];
+    for (let i = 0; i < x.length; i++) {
+      const concentration = x[i];
+      const found = foundOrNaN(model, coefficients, y[i]);
       const relativeErrorPercent =
         concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
-      return { concentration, found, relativeErrorPercent };
-    });
+      all.push({ concentration, found, relativeErrorPercent });
+    }
+    return all;
   }
 
   lackOfFit(): LackOfFit | undefined {

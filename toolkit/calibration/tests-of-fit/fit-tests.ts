@@ -1,6 +1,6 @@
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { fisherQuantile } from "../../numeric/distributions.js";
-import { levelsOf } from "../curve/levels.js";
+import { type Level, levelsOf } from "../curve/levels.js";
 import type { Calibration } from "../curve/types.js";
 import { type JudgedTest, judgedTest } from "./judged-test.js";
 import { criticalRuns, residualRuns } from "./residual-runs.js";
@@ -37,19 +37,20 @@ const KNOWN_CRITERIA = {
  */
 export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): readonly FitTest[] {
   requireKnownOptions(criteria, KNOWN_CRITERIA, "fitTests");
+  const levels = levelsOf(calibration.points);
   return [
-    ...equalVariances(calibration),
+    ...equalVariances(calibration, levels),
     ...noLackOfFit(calibration, criteria.significance ?? 0.05),
     ...noCurvature(calibration),
-    randomSigns(calibration),
+    randomSigns(calibration, levels),
     ...smallErrors(calibration, criteria),
   ];
 }
 
-function equalVariances(calibration: Calibration): FitTest[] {
+function equalVariances(calibration: Calibration, levels: readonly Level[]): FitTest[] {
   const { points } = calibration;
   // Readings brought to equal variance by the square root of their weight, through the curve's own variance model.
-  const groups = levelsOf(points)
+  const groups = levels
     .filter((level) => level.members.length > 1)
     .map((level) => {
       const scale = Math.sqrt(calibration.readingVariance(level.concentration));
@@ -103,9 +104,9 @@ function noCurvature(calibration: Calibration): FitTest[] {
 /** Fewer runs than one random order in a hundred has are a pattern (common practice, no source). */
 const RUNS_SIGNIFICANCE = 0.01;
 
-function randomSigns(calibration: Calibration): FitTest {
+function randomSigns(calibration: Calibration, levels: readonly Level[]): FitTest {
   const { points } = calibration;
-  const means = levelsOf(points).map(({ concentration, members }) => {
+  const means = levels.map(({ concentration, members }) => {
     const mean = members.reduce((sum, i) => sum + points[i].response, 0) / members.length;
     return mean - calibration.respond(concentration);
   });
@@ -126,20 +127,24 @@ function randomSigns(calibration: Calibration): FitTest {
 
 function smallErrors(calibration: Calibration, criteria: FitCriteria): FitTest[] {
   const { backCalculatedPercent = 10, lowestLevelPercent = 20, relativeStandardErrorPercent = 20 } = criteria;
-  const found = calibration.backCalculated().filter((point) => point.concentration > 0);
-  const lowest = Math.min(...found.map((point) => point.concentration));
-  const worst = (points: typeof found) =>
-    points.reduce((most, { relativeErrorPercent }) => {
-      const size = Number.isNaN(relativeErrorPercent) ? Infinity : Math.abs(relativeErrorPercent);
-      return Math.max(most, size);
-    }, 0);
+  const found = calibration.backCalculated();
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const { concentration } of found) {
+    if (concentration > 0) lowest = Math.min(lowest, concentration);
+  }
+  let atLowest = 0;
+  let above = 0;
+  for (const { concentration, relativeErrorPercent } of found) {
+    if (!(concentration > 0)) continue;
+    const size = Number.isNaN(relativeErrorPercent) ? Infinity : Math.abs(relativeErrorPercent);
+    if (concentration === lowest) atLowest = Math.max(atLowest, size);
+    else above = Math.max(above, size);
+  }
   const row = (test: string, statistic: number, critical: number, source: string): FitTest => {
     const passed = statistic <= critical;
     const verdict = passed ? "within the limit" : "beyond the limit";
     return judgedTest({ test, statistic, critical, p: undefined, passed, verdict, source });
   };
-  const atLowest = worst(found.filter((point) => point.concentration === lowest));
-  const above = worst(found.filter((point) => point.concentration !== lowest));
   return [
     row(
       "back-calculated error above the lowest level, %",

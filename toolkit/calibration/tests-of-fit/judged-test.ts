@@ -21,14 +21,41 @@ export interface JudgedTest {
 export type TestFigures = Omit<JudgedTest, "kind" | "toString" | typeof DISPLAY>;
 
 /** A test that shows itself. */
-export function judgedTest<Figures extends TestFigures>(figures: Figures): Figures & JudgedTest {
-  const result: Figures & JudgedTest = {
-    ...figures,
-    kind: "judged-test" as const,
-    toString: () => testText(figures),
-    [DISPLAY]: () => displayOf(result),
-  };
-  return result;
+export function judgedTest(figures: TestFigures): JudgedTest;
+/** The same with figures of its own kind. */
+export function judgedTest<Own extends object>(figures: TestFigures, own: Own): JudgedTest & Own;
+export function judgedTest(figures: TestFigures, own?: object): JudgedTest {
+  const result = new JudgedFigures(figures);
+  return own === undefined ? result : Object.assign(result, own);
+}
+
+class JudgedFigures implements JudgedTest {
+  readonly kind = "judged-test";
+  readonly test: string;
+  readonly statistic: number;
+  readonly critical: number | undefined;
+  readonly p: number | undefined;
+  readonly passed: boolean;
+  readonly verdict: string;
+  readonly source: string;
+
+  constructor({ test, statistic, critical, p, passed, verdict, source }: TestFigures) {
+    this.test = test;
+    this.statistic = statistic;
+    this.critical = critical;
+    this.p = p;
+    this.passed = passed;
+    this.verdict = verdict;
+    this.source = source;
+  }
+
+  toString(): string {
+    return testText(this);
+  }
+
+  [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {
+    return displayOf(this);
+  }
 }
 
 function testText({ test, statistic, critical, p, verdict, source }: TestFigures): string {

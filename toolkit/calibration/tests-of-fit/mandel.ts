@@ -24,7 +24,7 @@ const ROUNDING = 1e-26;
  */
 export function mandelTest(x: Float64Array, y: Float64Array, weights: Float64Array): MandelTest {
   const dfDenominator = x.length - 3;
-  if (dfDenominator < 1 || new Set(x).size < 3) return unasked(Math.max(0, dfDenominator));
+  if (dfDenominator < 1 || !threeDiffer(x)) return unasked(Math.max(0, dfDenominator));
   const line = weightedFit(columnsOf(responseModel("linear"), x), y, weights);
   const parabola = weightedFit(columnsOf(responseModel("quadratic"), x), y, weights);
   const F = fRatio(line, parabola, y, weights, dfDenominator);
@@ -40,6 +40,16 @@ export function mandelTest(x: Float64Array, y: Float64Array, weights: Float64Arr
     ...judged(F > critical, largestDifferencePercent > RELEVANT_PERCENT),
     source: SOURCE,
   };
+}
+
+function threeDiffer(x: Float64Array): boolean {
+  let other = x[0];
+  for (let i = 1; i < x.length; i++) {
+    if (x[i] === x[0] || x[i] === other) continue;
+    if (other !== x[0]) return true;
+    other = x[i];
+  }
+  return false;
 }
 
 function judged(significant: boolean, large: boolean): Pick<MandelTest, "relevant" | "verdict"> {

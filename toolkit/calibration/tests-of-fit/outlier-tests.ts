@@ -109,7 +109,7 @@ function outlierTest(
   what: string,
   figures: OutlierFigures,
 ): OutlierTest {
-  const { statistic, critical5Percent, critical1Percent } = figures;
+  const { statistic, p, critical5Percent, critical1Percent, source } = figures;
   const status =
     statistic > critical1Percent ? "outlier" : statistic > critical5Percent ? "straggler" : "unsuspicious";
   const value = readings[suspect];
@@ -118,15 +118,11 @@ function outlierTest(
     straggler: `${value} of ${what} is a straggler (beyond 5 %): keep it and mark it`,
     outlier: `${value} of ${what} is an outlier (beyond 1 %): look for the cause and inject again; it is left out only with a reason`,
   };
-  return judgedTest({
-    ...figures,
-    test,
-    critical: critical1Percent,
-    passed: status !== "outlier",
-    verdict: verdicts[status],
-    suspect,
-    status,
-  });
+  const passed = status !== "outlier";
+  return judgedTest(
+    { test, statistic, critical: critical1Percent, p, passed, verdict: verdicts[status], source },
+    { suspect, critical5Percent, critical1Percent, status },
+  );
 }
 
 function checked(readings: readonly number[], options: OutlierOptions, call: string): string {

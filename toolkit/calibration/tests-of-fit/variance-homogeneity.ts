@@ -55,6 +55,10 @@ export function cochranCritical(alpha: number, k: number, n: number): number {
 }
 
 function variance(values: readonly number[]): number {
-  const mean = values.reduce((sum, v) => sum + v, 0) / values.length;
-  return values.reduce((sum, v) => sum + (v - mean) ** 2, 0) / (values.length - 1);
+  let sum = 0;
+  for (const value of values) sum += value;
+  const mean = sum / values.length;
+  let squares = 0;
+  for (const value of values) squares += (value - mean) ** 2;
+  return squares / (values.length - 1);
 }

@@ -107,7 +107,8 @@ function varianceTest(
   const critical = fisherQuantile(1 - significance, dfNumerator, dfDenominator);
   const passed = p >= significance;
   const verdict = passed ? equal : unequal;
-  return judgedTest({ test, statistic, critical, p, passed, verdict, source, dfNumerator, dfDenominator });
+  const own = { dfNumerator, dfDenominator };
+  return judgedTest({ test, statistic, critical, p, passed, verdict, source }, own);
 }
 
 function checkGroups(groups: readonly (readonly number[])[]): void {

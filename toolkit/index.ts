@@ -256,6 +256,15 @@ export {
   type TemperatureRule,
   type TemperatureRuleChoice,
 } from "./water/conductivity/temperature.js";
+export type { BalanceDiagnosis, DiagnosedHypothesis, Standing } from "./water/diagnosis/balance-diagnosis.js";
+export { BASE_RATES } from "./water/diagnosis/base-rates.js";
+export { diagnoseBalance } from "./water/diagnosis/diagnose-balance.js";
+export type { BatchDiagnosis, BatchPairing, BatchWater } from "./water/diagnosis/diagnose-batch.js";
+export { diagnoseBatch } from "./water/diagnosis/diagnose-batch.js";
+export type { DiagnosedChange, HypothesisFamily } from "./water/diagnosis/hypothesis.js";
+export type { WaterType } from "./water/diagnosis/water-types.js";
+export { WATER_TYPES } from "./water/diagnosis/water-types.js";
+export type { DiagnosisOptions } from "./water/diagnosis/weigh-water.js";
 export type * from "./water/diagrams/named-water.js";
 export type * from "./water/diagrams/piper-coordinates.js";
 export { anionPoint, cationPoint, diamondPoint } from "./water/diagrams/piper-coordinates.js";
@@ -264,8 +273,15 @@ export { piperDiagram } from "./water/diagrams/piper-diagram.js";
 export type { PiperPlace } from "./water/diagrams/piper-place.js";
 export type * from "./water/published/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published/published-analyses.js";
+export type { PublishedWater } from "./water/published/published-row.js";
+export { openPublishedWaters, type PublishedWaters } from "./water/published/published-waters.js";
+export { type WaterAnalysis, type WaterAnalysisOptions, waterAnalysis } from "./water/published/water-analysis.js";
+export type { DescribedColumn, Quantity } from "./water/published/water-description.js";
 export { type ActivityOptions, activityCoefficient } from "./water/speciation/activity.js";
 export { type IonActivityOptions, ionActivityCoefficient } from "./water/speciation/ion-activity.js";
 export { meanCharge, type SpeciationOptions, speciate } from "./water/speciation/speciation.js";
+export type { ReferenceAtArea } from "./water/unknowns/reference-products.js";
+export type { UnknownCell, WeakAcidFactor } from "./water/unknowns/unknown-cell.js";
+export type { UnknownClass } from "./water/unknowns/unknown-class.js";
 export type * from "./water/unknowns/unknown-equivalents.js";
 export { isStrongIon, unknownAnionEquivalents } from "./water/unknowns/unknown-equivalents.js";

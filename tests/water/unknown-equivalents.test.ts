@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { convert } from "../../toolkit/ions/units.js";
 import { correlation, measured } from "../../toolkit/uncertainty/measured.js";
+import { chargeBalance } from "../../toolkit/water/balance/charge-balance.js";
+import { weakAcidFactor } from "../../toolkit/water/conductivity/effective-conductivity.js";
+import { suppressedSignal } from "../../toolkit/water/conductivity/suppressed-signal.js";
 import { isStrongIon, unknownAnionEquivalents } from "../../toolkit/water/unknowns/unknown-equivalents.js";
 import { errorOf } from "./reference-cases.js";
 
@@ -118,6 +121,71 @@ describe("uncertainty", () => {
   });
 });
 
+describe("in a cell with carbonic acid", () => {
+  const count = (cell: { height: number; background?: number; carbonicAcid?: number } | undefined) =>
+    unknownAnionEquivalents({
+      area: 1,
+      references: [{ ion: "chloride", concentration: 1 }],
+      ...(cell === undefined ? {} : { cell }),
+    });
+  it("a high peak is counted as without a cell; a low one over carbonic acid has the slope ratio of the handbook's limit", () => {
+    expect(count({ height: 400, carbonicAcid: 0 }).microequivalents.value).toBeCloseTo(
+      count(undefined).microequivalents.value,
+      2,
+    );
+    // Handbook, conductivity §5: γ_loc ≈ 0.56 where carbonic acid governs, the spread grows to 6.8 %.
+    const low = count({ height: 0.02, carbonicAcid: 5900 });
+    expect(low.slopeRatio).toBeCloseTo(0.52, 2);
+    expect(100 * low.classUncertainty).toBeGreaterThan(6.8);
+  });
+  it("the background tells the carbonic acid", () => {
+    const { background } = suppressedSignal("chloride", 5);
+    const [told, known] = [count({ height: 1, background }), count({ height: 1, carbonicAcid: 5 })];
+    expect(told.slopeRatio).toBeCloseTo(known.slopeRatio, 9);
+    expect(told.microequivalents.value).toBeCloseTo(known.microequivalents.value, 9);
+  });
+  it("says at least, the factors for acids of pKa 4.76 and 6, and the most it can be", () => {
+    // High enough for water's own ions not to matter: Δκ = 0.409 µS/cm per µeq/L.
+    const found = count({ height: 40, carbonicAcid: 0 });
+    const top = 40 / 0.409;
+    expect(found.lowerBound).toBe(true);
+    expect(found.weakAcid.map(({ pKa }) => pKa)).toEqual([4.76, 6]);
+    for (const { pKa, factor } of found.weakAcid) expect(factor / weakAcidFactor(top, pKa)).toBeCloseTo(1, 2);
+    expect(found.upper?.value).toBeCloseTo(found.microequivalents.value * found.weakAcid[1].factor, 9);
+    expect(String(found)).toMatch(/^≥ .* injected, any anion .*times 6\.6\d were it an acid of pKa 4\.76/);
+  });
+  // Handbook, conductivity §5: at trace level (below 1 µmol/L, pKa below 5) the bound is within 8 %.
+  it("hides no more than 8 % of an acetate at trace level", () => {
+    const { weakAcid } = count({ height: 0.4, carbonicAcid: 0 });
+    expect(weakAcid[0].factor).toBeLessThan(1.08);
+  });
+  it("is what a balance takes: at least without a cell, between two ends with one, one value of a strong class", () => {
+    const low = (each: object) => Object.keys(each);
+    expect(low(count(undefined).charge as object)).toEqual(["lowerBound"]);
+    expect(low(count({ height: 2, carbonicAcid: 0 }).charge as object)).toEqual(["low", "high"]);
+    const strong = unknownAnionEquivalents({
+      area: 1,
+      class: "inorganic anion",
+      references: [{ ion: "chloride", concentration: 1 }],
+    });
+    expect(strong.lowerBound).toBe(false);
+    expect(strong.charge).toBe(strong.microequivalents);
+    const balance = chargeBalance(
+      { sodium: 23, chloride: 17 },
+      { pH: 7, unknownAnions: count({ height: 2, carbonicAcid: 0 }).charge },
+    );
+    expect(balance.difference.value).toBeGreaterThan(0);
+  });
+  it("its interval goes with the inverse of the conductivity", () => {
+    const found = count(undefined);
+    const { low, high, k } = found.interval();
+    const { value, u } = found.microequivalents;
+    expect(value / low).toBeCloseTo(1 + (k * u) / value, 12);
+    expect(value / high).toBeCloseTo(1 - (k * u) / value, 12);
+    expect(found.interval(0.5).high).toBeLessThan(high);
+  });
+});
+
 describe("references", () => {
   it("strong ions serve, weak ones and those of the other sign do not", () => {
     for (const name of ["chloride", "nitrate", "sulfate", "bromide", "perchlorate", "sodium", "calcium"])
@@ -162,6 +230,62 @@ describe("references", () => {
     [
       () => unknownAnionEquivalents({ area: 1, references: [{ ion: "klorid", concentration: 1 }] }),
       /^unknown-ion/,
+    ],
+    [() => unknownAnionEquivalents(undefined as never), /^bad-option/],
+    [() => unknownAnionEquivalents({ area: 1 } as never), /^no-reference/],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          references: [{ ion: "chloride", concentration: 1 }],
+          klass: "any anion",
+        } as never),
+      /^unknown-option: .*"class"/,
+    ],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          class: "anion" as never,
+          references: [{ ion: "chloride", concentration: 1 }],
+        }),
+      /^bad-option: there is no class "anion"/,
+    ],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          references: [{ ion: "chloride", concentration: 1 }],
+          cell: { height: 1 },
+        }),
+      /^bad-option: cell says nothing of carbonic acid/,
+    ],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          references: [{ ion: "chloride", concentration: 1 }],
+          cell: { height: "1" as never, carbonicAcid: 0 },
+        }),
+      /^bad-option: cell.height/,
+    ],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          references: [{ ion: "chloride", concentration: 1, slope: 1 } as never],
+        }),
+      /^unknown-option: .*slopeRatio/,
+    ],
+    [
+      () =>
+        unknownAnionEquivalents({
+          area: 1,
+          class: "any cation",
+          references: [{ ion: "sodium", concentration: 1 }],
+          cell: { height: 1, carbonicAcid: 0 },
+        }),
+      /^bad-option: cell is that of an anion channel/,
     ],
   ])("%#", (run, message) => {
     expect(errorOf(run)).toMatch(message);

@@ -11,6 +11,7 @@ export default defineConfig({
     include: [
       "tests/score/**/*.test.ts",
       "tests/end-to-end/investigation.test.ts",
+      "tests/end-to-end/new-matrix.test.ts",
       "tests/end-to-end/notebook-commands.test.ts",
       "tests/end-to-end/notebook-types.test.ts",
       "tests/notebook-report/page-in-browser.test.ts",

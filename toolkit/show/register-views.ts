@@ -52,7 +52,10 @@ import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
 import type { ChargeBalance } from "../water/balance/charge-balance.js";
 import type { ConductivityComparison } from "../water/conductivity/compare-conductivity.js";
+import type { BalanceDiagnosis } from "../water/diagnosis/balance-diagnosis.js";
+import type { BatchDiagnosis } from "../water/diagnosis/diagnose-batch.js";
 import type { PiperDiagram } from "../water/diagrams/piper-diagram.js";
+import type { PublishedWaters } from "../water/published/published-waters.js";
 import type { UnknownEquivalents } from "../water/unknowns/unknown-equivalents.js";
 
 /**
@@ -118,6 +121,15 @@ export function registerAllViews(): void {
   );
   registerView<ConductivityComparison>("conductivity-comparison", async (value) =>
     (await import("./view/conductivity-view.js")).conductivityView(value),
+  );
+  registerView<BalanceDiagnosis>("balance-diagnosis", async (value) =>
+    (await import("./view/diagnosis-view.js")).balanceDiagnosisView(value),
+  );
+  registerView<BatchDiagnosis>("batch-diagnosis", async (value) =>
+    (await import("./view/diagnosis-view.js")).batchDiagnosisView(value),
+  );
+  registerView<PublishedWaters>("published-waters", async (value) =>
+    (await import("./view/published-waters-view.js")).publishedWatersView(value),
   );
   registerView<Explanation>("explanation", async (value) =>
     (await import("./view/explanation-view.js")).explanationView(value),

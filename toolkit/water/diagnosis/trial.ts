@@ -1,0 +1,171 @@
+import { conductivityModel } from "../conductivity/conductivity-model.js";
+import type { IonPair } from "../conductivity/ion-pairs.js";
+import { type CompositionPrior, compositionPrior } from "./composition-prior.js";
+import type { PlainIon, PlainWater } from "./plain-water.js";
+
+/** What was measured beside the ions. */
+export interface Evidence {
+  /** µS/cm at 25 °C, with the relative uncertainty of the reading. */
+  readonly conductivity: { readonly value: number; readonly relative: number } | undefined;
+  /** mg/L */
+  readonly solids: { readonly value: number; readonly relative: number } | undefined;
+}
+
+/** A water as a hypothesis has it, beside what was measured. */
+export interface Outcome {
+  /** Cations − anions, meq/L, and its standard uncertainty. */
+  readonly difference: number;
+  readonly uDifference: number;
+  /** Half of both sides together, meq/L. */
+  readonly size: number;
+  /** µS/cm */
+  readonly conductivity: number;
+  /** Relative, of computed and measured conductivity together. */
+  readonly uConductivity: number;
+  /** mg/L */
+  readonly solids: number;
+  /** (D/u)² + ((κ − κ_m)/u)² and, where solids were weighed, their term. */
+  readonly chiSquared: number;
+  /** Logarithm of the likelihood of difference, conductivity and solids, times the prior of the composition. */
+  readonly logLikelihood: number;
+  /** Of these the prior of the composition alone. */
+  readonly logPrior: number;
+}
+
+/** Evaluates amounts, meq/L, in the order of its ions. */
+export interface Trial {
+  readonly ions: readonly PlainIon[];
+  readonly water: PlainWater;
+  readonly evidence: Evidence;
+  readonly amounts: Float64Array;
+  /** (D/u)² alone: quick. */
+  imbalance(amounts: ArrayLike<number>): number;
+  evaluate(amounts: ArrayLike<number>, evidence?: Evidence): Outcome;
+}
+
+const LOG_TWO_PI = Math.log(2 * Math.PI);
+/** Ions too rare to be looked for leave this much of the sum open, and this much where there is hardly any, meq/L. */
+const OPEN_SHARE = 0.004;
+const OPEN_LEAST = 0.0005;
+/** Conductivity nobody accounts for: carbon dioxide, the cell, µS/cm. */
+const OPEN_CONDUCTIVITY = 0.4;
+/** Model of the conductivity below 0.01, at 0.1 mol/L and beyond (BALANCE: with ion pairs). */
+const MODEL = { dilute: 0.02, strong: 0.04, beyond: 0.15 };
+/** Weighed over computed solids are 1.0 to 1.2: water of crystals, silica, organic matter. */
+const SOLIDS = { logRatio: Math.log(1.09), sd: 0.06 };
+
+/**
+ * A water made ready for many hypotheses: charge, conductivity, solids and likelihood from plain numbers.
+ *
+ * @param pairs ion pairs of the conductivity model
+ * @source likelihood: independent normal errors of D/S, ln κ and ln of solids; the prior see `compositionPrior`
+ */
+export function trialOf(water: PlainWater, evidence: Evidence, pairs: readonly IonPair[]): Trial {
+  return trialWith(water, water.ions, evidence, pairs);
+}
+
+/** The same with other ions, as when one is added. */
+export function trialWith(
+  water: PlainWater,
+  ions: readonly PlainIon[],
+  evidence: Evidence,
+  pairs: readonly IonPair[],
+): Trial {
+  const n = ions.length;
+  const signs = Float64Array.from(ions, ({ side }) => (side === "cation" ? 1 : -1));
+  const relatives = Float64Array.from(ions, ({ relative }) => relative);
+  const lambdas = Float64Array.from(ions, ({ lambda }) => lambda);
+  const masses = Float64Array.from(ions, ({ mass }) => mass);
+  const conducts = conductivityOfIons(ions, pairs);
+  const prior: CompositionPrior = compositionPrior(
+    ions.map(({ name }) => name),
+    water.pH,
+  );
+  const sums = { difference: 0, variance: 0, size: 0 };
+  const balance = (amounts: ArrayLike<number>): void => {
+    let [difference, own, total] = [0, 0, 0];
+    for (let i = 0; i < n; i++) {
+      difference += signs[i] * amounts[i];
+      own += (relatives[i] * amounts[i]) ** 2;
+      total += amounts[i];
+    }
+    sums.difference = difference;
+    sums.size = total / 2;
+    sums.variance = water.sharing * own + (OPEN_SHARE * sums.size) ** 2 + OPEN_LEAST ** 2;
+  };
+  const imbalance = (amounts: ArrayLike<number>): number => {
+    balance(amounts);
+    return sums.difference ** 2 / sums.variance;
+  };
+  const evaluate = (amounts: ArrayLike<number>, given: Evidence = evidence): Outcome => {
+    balance(amounts);
+    const { difference, variance, size } = sums;
+    const conductivity = conducts(amounts);
+    let [ionsOfKappa, solids, strength] = [0, 0, 0];
+    for (let i = 0; i < n; i++) {
+      ionsOfKappa += (relatives[i] * lambdas[i] * amounts[i]) ** 2;
+      solids += masses[i] * amounts[i];
+      strength += amounts[i];
+    }
+    const model = modelUncertainty(strength / 1500);
+    const uConductivity = Math.sqrt(
+      model ** 2 +
+        ionsOfKappa / conductivity ** 2 +
+        (OPEN_CONDUCTIVITY / conductivity) ** 2 +
+        (given.conductivity?.relative ?? 0) ** 2,
+    );
+    const chi = [difference ** 2 / variance];
+    let log = -0.5 * (chi[0] + LOG_TWO_PI + Math.log(variance)) + Math.log(size);
+    const addTerm = (deviation: number, u: number): void => {
+      log -= 0.5 * ((deviation / u) ** 2 + LOG_TWO_PI) + Math.log(u);
+    };
+    if (given.conductivity) {
+      const { value } = given.conductivity;
+      chi.push(((conductivity / value - 1) / uConductivity) ** 2);
+      addTerm(Math.log(conductivity / value), uConductivity);
+    }
+    if (given.solids) {
+      const u = Math.hypot(SOLIDS.sd, given.solids.relative);
+      const deviation = Math.log(given.solids.value / solids) - SOLIDS.logRatio;
+      chi.push((deviation / u) ** 2);
+      addTerm(deviation, u);
+    }
+    const logPrior = prior(amounts);
+    return {
+      difference,
+      uDifference: Math.sqrt(variance),
+      size,
+      conductivity,
+      uConductivity,
+      solids,
+      chiSquared: chi.reduce((a, b) => a + b, 0),
+      logLikelihood: log + logPrior,
+      logPrior,
+    };
+  };
+  const amounts = Float64Array.from(ions, ({ amount }) => amount);
+  return { ions, water, evidence, amounts, imbalance, evaluate };
+}
+
+/** Ionic strength is about this; mol/L. */
+function modelUncertainty(strength: number): number {
+  if (strength <= 0.01) return MODEL.dilute;
+  if (strength > 0.1) return MODEL.beyond;
+  return MODEL.dilute + (MODEL.strong - MODEL.dilute) * Math.log10(strength / 0.01);
+}
+
+function conductivityOfIons(ions: readonly PlainIon[], pairs: readonly IonPair[]) {
+  const forms = ions.flatMap((each, owner) => each.forms.map((one) => ({ ...one, owner })));
+  const model = conductivityModel(
+    forms.map(({ form }) => form),
+    "onsager",
+    pairs,
+  );
+  const owners = Int32Array.from(forms, ({ owner }) => owner);
+  const shares = Float64Array.from(forms, ({ millimoles }) => millimoles);
+  const concentrations = new Float64Array(forms.length);
+  return (amounts: ArrayLike<number>): number => {
+    for (let i = 0; i < concentrations.length; i++) concentrations[i] = shares[i] * amounts[owners[i]];
+    return model(concentrations);
+  };
+}

@@ -275,7 +275,11 @@ export type * from "./water/published/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published/published-analyses.js";
 export type { PublishedWater } from "./water/published/published-row.js";
 export { openPublishedWaters, type PublishedWaters } from "./water/published/published-waters.js";
-export { type WaterAnalysis, type WaterAnalysisOptions, waterAnalysis } from "./water/published/water-analysis.js";
+export {
+  type WaterAnalysis,
+  type WaterAnalysisOptions,
+  waterAnalysis,
+} from "./water/published/water-analysis.js";
 export type { DescribedColumn, Quantity } from "./water/published/water-description.js";
 export { type ActivityOptions, activityCoefficient } from "./water/speciation/activity.js";
 export { type IonActivityOptions, ionActivityCoefficient } from "./water/speciation/ion-activity.js";

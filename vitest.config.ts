@@ -1,19 +1,23 @@
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vitest/config";
 
-/** Rooms whose tests start processes, change the environment or register views: each file keeps to itself. */
-const APART = ["show", "kernel", "notebook", "notebook-report", "end-to-end", "house"];
-/** Pure functions all the way: their test files share one load of the toolkit, which takes a third of the time. */
+/** Rooms whose tests start kernels and commands and change the environment: each file keeps to itself. */
+const APART = ["kernel", "end-to-end"];
+/** Functions that leave nothing behind: their test files share one load of the toolkit and of the chart library. */
 const TOGETHER = [
   "batch",
   "calibration",
   "compare",
+  "house",
   "ions",
   "limits",
+  "notebook",
+  "notebook-report",
   "numeric",
   "peaks",
   "score-tools",
   "separation",
+  "show",
   "signal",
   "simulation",
   "standards",

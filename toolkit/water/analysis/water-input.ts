@@ -3,6 +3,9 @@ import { type AcidSystem, acidSystem } from "../../ions/acid-systems.js";
 import { type Ion, ion } from "../../ions/ion-table.js";
 import { convert, isUnit } from "../../ions/units.js";
 import { combineLinear, exactly, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
+import { acidConstantsAt } from "../speciation/acid-constants.js";
+import { metalHydrolysis } from "../speciation/metal-hydrolysis.js";
+import { readCarbonate } from "./carbonate-input.js";
 
 /** Concentrations by ion, mg/L; a `MeasuredValue` in another unit of concentration is converted. */
 export type Concentrations = Readonly<Record<string, number | MeasuredValue>>;
@@ -14,7 +17,26 @@ export interface WaterOptions {
   readonly temperature?: number;
   /** mg/L as CaCO3; used only where no hydrogencarbonate is given. */
   readonly alkalinity?: number | MeasuredValue;
+  /**
+   * pH at which the titration of the alkalinity was ended, such as 4.5; without it the alkalinity is taken as that of the
+   * equivalence point (inflection, Gran).
+   */
+  readonly alkalinityEndpoint?: number;
+  /**
+   * Hydrogencarbonate by equilibrium with carbon dioxide of this partial pressure, µatm, for dilute rain without alkalinity;
+   * "air" for 420. Needs a pH. Never assumed unless asked for, and flagged.
+   */
+  readonly carbonDioxide?: number | "air";
 }
+
+/** The options above by name, for calls that take them beside their own. */
+export const WATER_OPTIONS: Readonly<Record<keyof WaterOptions, true>> = {
+  pH: true,
+  temperature: true,
+  alkalinity: true,
+  alkalinityEndpoint: true,
+  carbonDioxide: true,
+};
 
 /** One ion as analysed. */
 export interface Solute {
@@ -34,6 +56,10 @@ export interface WaterInput {
   readonly temperature: number | undefined;
   /** meq/L; undefined where not given, or where hydrogencarbonate takes its place. */
   readonly alkalinity: MeasuredValue | undefined;
+  /** pH at the end of the titration; undefined for the equivalence point. */
+  readonly alkalinityEndpoint: number | undefined;
+  /** Partial pressure of carbon dioxide the water is in equilibrium with, atm; undefined where not asked for. */
+  readonly carbonDioxide: number | undefined;
   readonly flags: readonly string[];
 }
 
@@ -47,7 +73,7 @@ const TITRATED = new Set(["hydrogencarbonate", "carbonate", "hydrogen", "hydroxi
  * whether alkalinity stands for hydrogencarbonate.
  *
  * @throws IonbookError "no-concentrations", "unknown-ion", "duplicate-ion", "negative-concentration", "not-a-number", "unit-mismatch",
- *   "bad-pH"
+ *   "bad-pH", "bad-temperature", "no-balance-test", "bad-endpoint", "bad-partial-pressure", "no-pH", "two-carbonates"
  */
 export function readWater(concentrations: Concentrations, options: WaterOptions = {}): WaterInput {
   if (typeof concentrations !== "object" || concentrations === null) {
@@ -57,20 +83,23 @@ export function readWater(concentrations: Concentrations, options: WaterOptions 
     );
   }
   const pH = readPH(options.pH);
-  const given = readSolutes(concentrations, pH.value);
-  const names = new Set(given.map((solute) => solute.ion.name));
-  const alkalinity = names.has("hydrogencarbonate") ? undefined : readAlkalinity(options.alkalinity);
+  const pHAssumed = options.pH === undefined;
+  const given = readSolutes(concentrations, pH.value, pHAssumed);
+  const temperature = readTemperature(options.temperature);
+  const carbonate = readCarbonate(options, new Set(given.map((solute) => solute.ion.name)));
+  const { alkalinity } = carbonate;
   const flags: string[] = [];
   const solutes = given.filter((solute) => alkalinity === undefined || solute.ion.name !== "carbonate");
   if (solutes.length < given.length) flags.push("carbonate-in-alkalinity");
-  const pHAssumed = options.pH === undefined;
   if (pHAssumed && (alkalinity !== undefined || solutes.some(({ acid }) => acid !== undefined)))
     flags.push("assumed-pH");
   if (alkalinity !== undefined) flags.push("alkalinity-as-hydrogencarbonate");
-  return { solutes, pH, pHAssumed, temperature: options.temperature, alkalinity, flags };
+  if (carbonate.carbonDioxide !== undefined) flags.push("hydrogencarbonate-from-air");
+  if (solutes.some(({ acid }) => acid && !acidConstantsAt(acid, temperature))) flags.push("constants-at-25");
+  return { solutes, pH, pHAssumed, temperature, ...carbonate, flags };
 }
 
-function readSolutes(concentrations: Concentrations, pH: number): readonly Solute[] {
+function readSolutes(concentrations: Concentrations, pH: number, pHAssumed: boolean): readonly Solute[] {
   const seen = new Map<string, string>();
   return Object.entries(concentrations).map(([key, value]) => {
     const of = ion(key);
@@ -83,7 +112,11 @@ function readSolutes(concentrations: Concentrations, pH: number): readonly Solut
     }
     seen.set(of.name, key);
     const fixed = TITRATED.has(of.name) || (of.name === "sulfate" && pH > SULFATE_PH);
-    return { ion: of, concentration: inMilligrams(value, of), acid: fixed ? undefined : acidSystem(of.name) };
+    // At an assumed pH a metal would be dissolved or not by our choice: it then keeps its own charge.
+    const acid = fixed
+      ? undefined
+      : (acidSystem(of.name) ?? (pHAssumed ? undefined : metalHydrolysis(of.name)));
+    return { ion: of, concentration: inMilligrams(value, of), acid };
   });
 }
 
@@ -117,32 +150,24 @@ function inMilligrams(value: number | MeasuredValue, of: Ion): MeasuredValue {
   return combineLinear([{ value, factor: convert(1, value.unit, "mg/L", of.name) }], "mg/L");
 }
 
+function readTemperature(temperature: number | undefined): number | undefined {
+  if (temperature === undefined || (temperature >= -5 && temperature <= 100)) return temperature;
+  throw new IonbookError(
+    "bad-temperature",
+    `a water has no temperature of ${temperature} °C: give a number, or leave it out for 25 °C`,
+  );
+}
+
 function readPH(pH: number | MeasuredValue | undefined): MeasuredValue {
-  const value = typeof pH === "object" ? pH : exactly(checkedPH(pH ?? ASSUMED_PH), "1");
+  const value = isMeasuredValue(pH) ? pH : exactly(checkedPH(pH ?? ASSUMED_PH), "1");
   checkedPH(value.value);
   return value;
 }
 
 function checkedPH(pH: number): number {
-  if (pH >= -2 && pH <= 16) return pH;
+  if (typeof pH === "number" && pH >= -2 && pH <= 16) return pH;
   throw new IonbookError(
     "bad-pH",
     `a pH of ${pH} is not possible in water: leave it out where it was not measured`,
-  );
-}
-
-function readAlkalinity(alkalinity: number | MeasuredValue | undefined): MeasuredValue | undefined {
-  if (alkalinity === undefined) return undefined;
-  const value = typeof alkalinity === "object" ? alkalinity : exactly(checkedNumber(alkalinity), "mg/L");
-  const unit = value.unit === "mg/L" ? "mg/L as CaCO3" : value.unit;
-  const factor = convert(1, unit, "meq/L", "hydrogencarbonate");
-  return combineLinear([{ value, factor }], "meq/L");
-}
-
-function checkedNumber(alkalinity: number): number {
-  if (Number.isFinite(alkalinity)) return alkalinity;
-  throw new IonbookError(
-    "not-a-number",
-    `the alkalinity is ${alkalinity}; leave it out where it was not measured`,
   );
 }

@@ -24,7 +24,8 @@ export function partsOf(input: WaterInput, state: WaterState): readonly BalanceP
     });
   };
   input.solutes.forEach(({ ion, concentration }, i) => {
-    const sign = Math.sign(ion.charge);
+    // Hydroxide complexes of a metal may carry more negative than positive charge.
+    const sign = Math.sign(state.meanCharges[i]) || Math.sign(ion.charge);
     const factor = (sign * state.meanCharges[i]) / ion.molarMass;
     add(ion.name, sign, [{ value: concentration, factor }], slopes && sign * slopes.solutes[i]);
   });
@@ -36,7 +37,8 @@ export function partsOf(input: WaterInput, state: WaterState): readonly BalanceP
   };
   fixed("hydrogen", 1, state.hydrogen, slopes?.hydrogen);
   fixed("hydroxide", -1, state.hydroxide, slopes?.hydroxide);
-  if (state.carbonate > 0) parts.push(carbonatePart(input, state, pHError, slopes?.carbonate));
+  if (input.carbonDioxide !== undefined) fixed("hydrogencarbonate", -1, state.carbonate, slopes?.carbonate);
+  else if (state.carbonate > 0) parts.push(carbonatePart(input, state, pHError, slopes?.carbonate));
   return parts.sort((a, b) => b.milliequivalents.value - a.milliequivalents.value);
 }
 
@@ -49,15 +51,17 @@ function carbonatePart(
   pHError: MeasuredValue,
   slope: number | undefined,
 ): BalancePart {
+  const { carbonatePerAlkalinity: perAlkalinity } = state;
   const terms = [
-    ...(input.alkalinity ? [{ value: input.alkalinity, factor: 1 }] : []),
+    ...(input.alkalinity ? [{ value: input.alkalinity, factor: perAlkalinity }] : []),
     ...input.solutes.map(({ ion, concentration }, i) => ({
       value: concentration,
-      factor: -state.titratedCharges[i] / ion.molarMass,
+      factor: (-perAlkalinity * state.titratedCharges[i]) / ion.molarMass,
     })),
     ...(slope === undefined ? [] : [{ value: pHError, factor: slope }]),
   ];
-  const milliequivalents = plus(combineLinear(terms, "meq/L"), state.hydrogen - state.hydroxide);
+  const linear = combineLinear(terms, "meq/L");
+  const milliequivalents = plus(linear, state.carbonate - linear.value);
   return { ion: "hydrogencarbonate", side: "anion", milliequivalents };
 }
 

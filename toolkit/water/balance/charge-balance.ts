@@ -18,6 +18,7 @@ import {
   type CriterionResult,
   verdictOfE,
 } from "./balance-criteria.js";
+import { flagsOf } from "./balance-flags.js";
 import { type BalancePart, partsOf } from "./balance-parts.js";
 import { describe } from "./balance-words.js";
 import { type BalanceConvention, conventionsOf } from "./conventions.js";
@@ -82,8 +83,12 @@ export interface ChargeBalance {
   /** Likeliest first; empty where the balance passed. Hints what to check, never a correction. */
   readonly suspects: readonly Suspect[];
   /**
-   * "assumed-pH", "alkalinity-as-hydrogencarbonate", "carbonate-in-alkalinity", "alkalinity-used-up",
-   * "unknowns-counted".
+   * "assumed-pH", "alkalinity-as-hydrogencarbonate", "carbonate-in-alkalinity", "alkalinity-used-up";
+   * "hydrogencarbonate-from-air"; "no-balance-test": the carbonate was taken from the difference itself;
+   * "organic-acids-in-alkalinity": their part was taken out of it, they count by name;
+   * "organic-acids-beside-hydrogencarbonate": counted twice if that was computed from a titration;
+   * "metal-hydrolysis": aluminium and iron(III) count by their hydroxide complexes; "constants-at-25": acid constants not known
+   * at the temperature; "activity-beyond-validity": above 0.5 mol/L; "unknowns-counted".
    */
   readonly flags: readonly string[];
   /** mol/L */
@@ -101,6 +106,8 @@ const KNOWN_OPTIONS: Readonly<Record<keyof BalanceOptions, true>> = {
   pH: true,
   temperature: true,
   alkalinity: true,
+  alkalinityEndpoint: true,
+  carbonDioxide: true,
   conductivity: true,
   unknownAnions: true,
   countUnknowns: true,
@@ -117,11 +124,14 @@ const KNOWN_OPTIONS: Readonly<Record<keyof BalanceOptions, true>> = {
  * H⁺ = 10^(3 − pH)/γ, and above pH 9 OH⁻ = 10^(3 + pH − 13.995)/γ meq/L, unless "H+" or "OH-" is given; γ by Davies.
  * Without pH, weak acids and bases are taken at pH 7 and the result is flagged "assumed-pH". Alkalinity
  * (|z|·n = mg/L CaCO3/50.043) is used only where no hydrogencarbonate is given: what other bases take of it is left to
- * them. Hydrogencarbonate and carbonate given by name keep their own charge; sulfate is taken as SO4^2− above pH 4.
+ * them, so that an organic acid given by name is not counted in the alkalinity besides. `carbonDioxide` takes
+ * hydrogencarbonate from equilibrium with air instead. Hydrogencarbonate and carbonate given by name keep their own charge;
+ * sulfate is taken as SO4^2− above pH 4. Aluminium and iron(III) count by their hydrolysis where a pH is given.
  *
  * @param concentrations mg/L by ion; `MeasuredValue`s keep their sources
  * @throws IonbookError "unknown-ion", "duplicate-ion", "negative-concentration", "not-a-number", "unit-mismatch", "bad-pH",
- *   "bad-unknown-charge", "bad-criterion", "unknown-option"; "nothing-to-balance" where no charge is found at all
+ *   "bad-temperature", "bad-endpoint", "bad-partial-pressure", "no-pH", "two-carbonates"; "no-balance-test" for an alkalinity
+ *   "by difference"; "bad-unknown-charge", "bad-criterion", "unknown-option"; "nothing-to-balance" where no charge is found at all
  * @source J.D. Hem, USGS Water-Supply Paper 2254 (1985); Standard Methods 1030 E; uncertainty: JCGM 100, 5.2
  */
 export function chargeBalance(concentrations: Concentrations, options: BalanceOptions = {}): ChargeBalance {
@@ -165,11 +175,7 @@ export function chargeBalance(concentrations: Concentrations, options: BalanceOp
     criteria,
     passed,
     suspects: passed ? [] : diagnose(input, state, parts, difference, unknown, options),
-    flags: [
-      ...input.flags,
-      ...(state.alkalinityUsedUp ? ["alkalinity-used-up"] : []),
-      ...(counted ? ["unknowns-counted"] : []),
-    ],
+    flags: [...input.flags, ...flagsOf(input, state, figures), ...(counted ? ["unknowns-counted"] : [])],
     ionicStrength: state.ionicStrength,
     toString: () => describe(result),
     [DISPLAY]: () => displayOf(result),

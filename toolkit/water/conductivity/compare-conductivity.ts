@@ -76,6 +76,8 @@ const KNOWN: Readonly<Record<keyof ConductivityComparisonOptions, true>> = {
   pH: true,
   temperature: true,
   alkalinity: true,
+  alkalinityEndpoint: true,
+  carbonDioxide: true,
   measuredAt: true,
   temperatureRule: true,
   ionPairs: true,

@@ -42,6 +42,8 @@ const KNOWN: Readonly<Record<keyof ConductivityOptions, true>> = {
   pH: true,
   temperature: true,
   alkalinity: true,
+  alkalinityEndpoint: true,
+  carbonDioxide: true,
   form: true,
   ionPairs: true,
 };

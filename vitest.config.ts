@@ -3,21 +3,19 @@ import { defineConfig } from "vitest/config";
 
 /** Rooms whose tests start kernels and commands and change the environment: each file keeps to itself. */
 const APART = ["kernel", "end-to-end"];
-/** Functions that leave nothing behind: their test files share one load of the toolkit and of the chart library. */
+/** What people look at, with its views registered: test files share one load of the toolkit and the chart library. */
+const SHOWN = ["house", "notebook", "notebook-report", "show"];
+/** Functions that leave nothing behind, and results that no view is registered for: files share one load of the toolkit. */
 const TOGETHER = [
   "batch",
   "calibration",
   "compare",
-  "house",
   "ions",
   "limits",
-  "notebook",
-  "notebook-report",
   "numeric",
   "peaks",
   "score-tools",
   "separation",
-  "show",
   "signal",
   "simulation",
   "standards",
@@ -36,6 +34,7 @@ export default defineConfig({
     maxWorkers: 2,
     projects: [
       { extends: true, test: { name: "apart", include: tests(APART) } },
+      { extends: true, test: { name: "shown", include: tests(SHOWN), isolate: false } },
       { extends: true, test: { name: "together", include: tests(TOGETHER), isolate: false } },
     ],
   },

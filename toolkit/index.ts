@@ -271,6 +271,11 @@ export { anionPoint, cationPoint, diamondPoint } from "./water/diagrams/piper-co
 export type { PiperDiagram, PiperOptions, PiperPoint } from "./water/diagrams/piper-diagram.js";
 export { piperDiagram } from "./water/diagrams/piper-diagram.js";
 export type { PiperPlace } from "./water/diagrams/piper-place.js";
+export type * from "./water/diagrams/schoeller-diagram.js";
+export { schoellerDiagram } from "./water/diagrams/schoeller-diagram.js";
+export type { ChargeDiagramOptions } from "./water/diagrams/six-groups.js";
+export type * from "./water/diagrams/stiff-diagram.js";
+export { stiffDiagram } from "./water/diagrams/stiff-diagram.js";
 export type * from "./water/published/published-analyses.js";
 export { balancePublishedAnalysis, readPublishedAnalyses } from "./water/published/published-analyses.js";
 export type { PublishedWater } from "./water/published/published-row.js";

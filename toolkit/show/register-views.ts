@@ -55,6 +55,8 @@ import type { ConductivityComparison } from "../water/conductivity/compare-condu
 import type { BalanceDiagnosis } from "../water/diagnosis/balance-diagnosis.js";
 import type { BatchDiagnosis } from "../water/diagnosis/diagnose-batch.js";
 import type { PiperDiagram } from "../water/diagrams/piper-diagram.js";
+import type { SchoellerDiagram } from "../water/diagrams/schoeller-diagram.js";
+import type { StiffDiagram } from "../water/diagrams/stiff-diagram.js";
 import type { PublishedWaters } from "../water/published/published-waters.js";
 import type { UnknownEquivalents } from "../water/unknowns/unknown-equivalents.js";
 
@@ -197,6 +199,12 @@ export function registerAllViews(): void {
   );
   registerView<PiperDiagram>("piper-diagram", async (value) =>
     (await import("./view/piper-view.js")).piperView(value),
+  );
+  registerView<StiffDiagram>("stiff-diagram", async (value) =>
+    (await import("./view/stiff-view.js")).stiffView(value),
+  );
+  registerView<SchoellerDiagram>("schoeller-diagram", async (value) =>
+    (await import("./view/schoeller-view.js")).schoellerView(value),
   );
   registerView<Ion>("ion", async (value) => (await import("./view/ion-view.js")).ionView(value));
   registerLimitViews();

@@ -28,7 +28,7 @@ const SHAPES = [
 ] as const;
 
 /** As many symbols as can be told apart by shape alone. */
-export const DISTINCT_SYMBOLS = SHAPES.length;
+const DISTINCT_SYMBOLS = SHAPES.length;
 
 /** The symbol of the group at `index`; after eight groups colours come again with other shapes. */
 export function groupSymbol(index: number): GroupSymbol {
@@ -40,6 +40,20 @@ export function groupSymbol(index: number): GroupSymbol {
 }
 
 /** Symbols by name, in the order given. */
-export function groupSymbols(names: readonly string[]): ReadonlyMap<string, GroupSymbol> {
+function groupSymbols(names: readonly string[]): ReadonlyMap<string, GroupSymbol> {
   return new Map(names.map((name, index) => [name, groupSymbol(index)]));
+}
+
+/** One symbol for each group; without groups one for each of a few waters, and one for all of many. */
+export function symbolsFor(
+  groups: readonly string[],
+  members: readonly { readonly name: string }[],
+): (member: { readonly name: string; readonly group: string }) => GroupSymbol {
+  if (groups.length > 0) {
+    const known = groupSymbols(groups);
+    const none: GroupSymbol = { color: COLORS.unknown.fill, shape: "circle" };
+    return ({ group }) => known.get(group) ?? none;
+  }
+  const own = groupSymbols(members.length <= DISTINCT_SYMBOLS ? members.map(({ name }) => name) : []);
+  return ({ name }) => own.get(name) ?? groupSymbol(0);
 }

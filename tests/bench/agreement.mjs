@@ -13,6 +13,8 @@ const SMOOTHING = {
   max_deriv: relative(1e-10),
 };
 
+const LINES = { sum_x0_linear: relative(1e-10), sum_half_linear: relative(1e-10) };
+
 const RULES = {
   arpls_6e3: { iterations: equal, sum_z: relative(1e-7) },
   arpls_1e5: { iterations: equal, sum_z: relative(1e-7) },
@@ -21,6 +23,8 @@ const RULES = {
   smooth_peaks_1e6: SMOOTHING,
   fit12: { cost: relative(1e-8), sum_area: relative(1e-7) },
   windows20: { cost: relative(1e-8), sum_area: relative(1e-7) },
+  calib14: { ...LINES, sum_x0_quad: relative(1e-10), sum_half_quad: relative(1e-10) },
+  calib14_all: LINES,
   mc_1e6: { mean: sameMean, sd: relative(5e-3), lo95: absolute(0.04), hi95: absolute(0.04) },
   batch60: { sum_conc: relative(2e-4), peaks: equal, arpls_iterations: equal },
 };

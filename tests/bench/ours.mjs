@@ -6,6 +6,7 @@ import { arpls } from "../../toolkit/dist/signal/arpls.js";
 import { smoothSavitzkyGolay } from "../../toolkit/dist/signal/savitzky-golay.js";
 import { measured, monteCarlo } from "../../toolkit/dist/uncertainty/measured.js";
 import { batch } from "./batch-workload.mjs";
+import { everything, lineAndParabola, standardsOf, sumsOf } from "./calibration-workload.mjs";
 import { measuredPeaks } from "./prominent-peaks.mjs";
 
 const [data, name] = process.argv.slice(2);
@@ -88,6 +89,11 @@ function peakStarts(flat, peaks) {
   });
 }
 
+function calibrations(work) {
+  const standards = standardsOf(load("calib_x.f64"), load("calib_y.f64"), load("calib_unknown.f64"));
+  return { run: () => work(standards), check: sumsOf };
+}
+
 function trials() {
   const part = (value, halfWidth, shape) => measured(value, "1", { halfWidth, shape });
   const inputs = {
@@ -129,6 +135,8 @@ const WORKLOADS = {
   smooth_peaks_1e6: [() => smoothing("chrom_1e6.f64"), 25],
   fit12: [fit12, 31],
   windows20: [windows20, 101],
+  calib14: [() => calibrations(lineAndParabola), 201],
+  calib14_all: [() => calibrations(everything), 101],
   mc_1e6: [trials, 9],
   batch60: [injections, 5],
 };

@@ -90,6 +90,18 @@ function narrowWindow(random) {
   return { y, start: [...start, 0.48, 0] };
 }
 
+/** Eight levels three times, and 36 unknowns, of each ion. */
+function putStandards(put, random) {
+  const x = Float64Array.from({ length: 3 * LEVELS.length }, (_, i) => LEVELS[Math.floor(i / 3)]);
+  const area = ({ sens, curv }, c) => sens * c * (1 - (curv * c) / 10);
+  const read = (ion, c) => area(ion, c) * (1 + 0.01 * random.normal()) + 0.002 * random.normal();
+  const unknown = () => 0.3 + 8.7 * random.uniform();
+  put("calib_x.f64", x);
+  put("calib_y.f64", Float64Array.from(IONS.flatMap((ion) => Array.from(x, (c) => read(ion, c)))));
+  const unknowns = IONS.flatMap((ion) => Array.from({ length: 36 }, () => read(ion, unknown())));
+  put("calib_unknown.f64", Float64Array.from(unknowns));
+}
+
 export function writeData(folder) {
   const random = createRandom(1);
   const put = (name, values) => writeFileSync(join(folder, name), new Uint8Array(values.buffer));
@@ -104,6 +116,7 @@ export function writeData(folder) {
     injection(i < 24 ? IONS.map(() => LEVELS[Math.floor(i / 3)]) : amounts(), random),
   );
   put("batch60.f64", joined(batch, 60 * N));
+  putStandards(put, random);
   const windows = Array.from({ length: 20 }, () => narrowWindow(random));
   put("windows.f64", Float64Array.from(windows.flatMap((window) => [...window.y])));
   const files = {

@@ -24,9 +24,29 @@ const WORKLOADS = [
   { name: "smooth_peaks_1e6", title: "(b) smoothing, slope, peaks, 1 000 000", script: "smooth" },
   { name: "fit12", usual: "fit12_numeric", title: "(c) 12-peak EMG fit", script: "fit" },
   { name: "windows20", usual: "windows20_numeric", title: "(c) 20 windows of 3 EMG peaks", script: "fit" },
+  {
+    name: "calib14",
+    usual: "calib14_scalar",
+    title: "(d) 14 ions: line, parabola, unknowns",
+    script: "calib",
+  },
+  {
+    name: "calib14_all",
+    usual: "calib14_all_scalar",
+    title: "(d) all models, tests, limits; peer: line",
+    script: "calib",
+  },
   { name: "mc_1e6", usual: "mc_1e6_sort", title: "(e) Monte Carlo, 10⁶ trials, 9 inputs", script: "mc" },
   { name: "batch60", usual: "batch60_numeric", title: "(f) batch of 60 injections", script: "batch" },
 ];
+
+/** Those named on the command line, or all. */
+const names = process.argv.slice(2);
+const asked = names.length === 0 ? WORKLOADS : WORKLOADS.filter(({ name }) => names.includes(name));
+if (asked.length < names.length) {
+  console.error(`Workloads are ${WORKLOADS.map(({ name }) => name).join(", ")}`);
+  process.exit(2);
+}
 
 function missingPeer() {
   const asked = python(["-c", "import numpy, scipy; print(numpy.__version__, scipy.__version__)"]);
@@ -99,7 +119,7 @@ function withPeer(data) {
   const done = new Set();
   row(HEADINGS);
   let agreed = true;
-  for (const work of WORKLOADS) {
+  for (const work of asked) {
     if (!done.has(work.script)) {
       for (const line of linesOf(`bench_${work.script}`, data)) peers.set(line.workload, line);
       done.add(work.script);
@@ -119,7 +139,7 @@ async function alone(data, missing) {
   const { writeData } = await import("./own-data.mjs");
   writeData(data);
   row(HEADINGS);
-  for (const work of WORKLOADS) report(work, oursOf(work.name, data), undefined);
+  for (const work of asked) report(work, oursOf(work.name, data), undefined);
   return true;
 }
 
@@ -127,8 +147,8 @@ const data = mkdtempSync(join(tmpdir(), "bench-"));
 try {
   const missing = missingPeer();
   const computed = missing ? await alone(data, missing) : withPeer(data);
-  console.log("");
-  const kernels = await raceKernels();
+  if (names.length === 0) console.log("");
+  const kernels = names.length > 0 || (await raceKernels());
   process.exitCode = computed && kernels ? 0 : 1;
 } finally {
   rmSync(data, { recursive: true, force: true });

@@ -1,10 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { standardAddition } from "../../toolkit/calibration/addition/standard-addition.js";
+import { chooseCalibration } from "../../toolkit/calibration/choice/choose-calibration.js";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
 import type { CalibrateOptions, StandardReading } from "../../toolkit/calibration/curve/types.js";
 import { validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
+import { fitTests } from "../../toolkit/calibration/tests-of-fit/fit-tests.js";
+import { slopeAgainstTheory } from "../../toolkit/calibration/theory/slope-check.js";
 import { IonbookError } from "../../toolkit/errors.js";
+import { limitLadder } from "../../toolkit/limits/limit-ladder.js";
+import { limitsInForce } from "../../toolkit/limits/limits-in-force.js";
 import { codeOf, pointsOf } from "./published.js";
 
 const good = pointsOf([0.1, 0.5, 2, 5, 10], [0.024, 0.122, 0.487, 1.22, 2.45]);
@@ -165,5 +170,19 @@ describe("range studies and standard additions refuse", () => {
     expect(codeOf(additions([0, -1, 2], [1, 2, 3]))).toBe("negative-concentration");
     expect(codeOf(additions([0, 1, 2], [3, 2, 1]))).toBe("falling-line");
     expect(codeOf(additions([0, 1, 2], [3, 2, Number.NaN]))).toBe("not-a-number");
+  });
+});
+
+describe("a call without its material names itself", () => {
+  it.each([
+    ["calibrate", () => calibrate(undefined as never), "bad-points"],
+    ["chooseCalibration", () => chooseCalibration(undefined as never), "bad-points"],
+    ["slopeAgainstTheory", () => slopeAgainstTheory(undefined as never), "bad-points"],
+    ["fitTests", () => fitTests(undefined as never), "bad-calibration"],
+    ["limitsInForce", () => limitsInForce({} as never), "bad-calibration"],
+    ["limitLadder", () => limitLadder({ calibration: 5 } as never), "bad-points"],
+  ] as const)("%s", (name, call, code) => {
+    expect(codeOf(call)).toBe(code);
+    expect(call).toThrow(new RegExp(`^${name} needs `));
   });
 });

@@ -214,7 +214,7 @@ function spikeSet(spikes: readonly LowSpike[]): SpikeSet {
 /** Numbers are checked; a set too small for a line is no error but leaves its rungs empty. */
 function readCalibration(points: LadderData["calibration"]): readonly StandardReading[] {
   if (points === undefined) return [];
-  requirePoints(points, {});
+  requirePoints(points, {}, "limitLadder", (list) => `limitLadder({ calibration: ${list} })`);
   try {
     checkPoints(points, "linear");
   } catch (error) {

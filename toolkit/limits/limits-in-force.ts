@@ -1,5 +1,7 @@
+import { requireCalibration } from "../calibration/curve/require-calibration.js";
 import type { Calibration } from "../calibration/curve/types.js";
 import { IonbookError, isIonbookError } from "../errors.js";
+import { requireKnownOptions } from "../ions/known-options.js";
 import { studentQuantile } from "../numeric/distributions.js";
 import { checkErrorProbability, meanOf, standardDeviationOf } from "./check-replicates.js";
 import { type Shown, shown } from "./shown.js";
@@ -38,6 +40,14 @@ export interface LimitsInForce extends Shown {
 const FEWEST_BLANKS = 4;
 /** Quantified from this many standard deviations of the blanks (relative standard deviation 10 %). */
 const QUANTIFIED_AT = 10;
+const KNOWN_DATA = {
+  calibration: true,
+  blankAreas: true,
+  blankConcentrations: true,
+  lowestLevel: true,
+  alpha: true,
+  beta: true,
+} as const;
 
 /**
  * Critical value, detection limit and quantification limit of one ion.
@@ -57,11 +67,13 @@ const QUANTIFIED_AT = 10;
  *
  * Quantification limit: the larger of the lowest calibration level and 10·s₀ (blanks) or 10·u.
  *
- * @throws IonbookError "bad-level", "not-a-number", those of the calibration's `concentration`
+ * @throws IonbookError "unknown-option", "bad-option", "bad-calibration", "bad-level", "not-a-number", those of the calibration's `concentration`
  * @source L. A. Currie, Pure Appl. Chem. 67 (1995) 1699; ISO 11843-2:2000
  */
 export function limitsInForce(data: LimitsInForceData): LimitsInForce {
+  requireKnownOptions(data, KNOWN_DATA, "limitsInForce");
   const { calibration, alpha = 0.05, beta = 0.05 } = data;
+  requireCalibration(calibration, "limitsInForce");
   checkErrorProbability(alpha, "alpha");
   checkErrorProbability(beta, "beta");
   const lowestLevel = data.lowestLevel ?? lowestAboveZero(calibration);

@@ -228,6 +228,18 @@ def main():
                  [9.00, 11.70, [7, 8, 9]], [11.80, 13.70, [10]], [13.90, 16.30, [11, 12]],
                  [16.70, 19.10, [13]]])
 
+    # 6. calibration: 14 ions x 8 levels x 3 replicates, 36 unknowns per ion ------------------
+    x = np.repeat(LEVELS, 3)
+    cal, unk = [], []
+    for j in range(14):
+        a = np.array([area_of(j, c) for c in x])
+        cal.append(a * (1 + 0.01 * gauss(1400 + j, 24)) + 0.002 * gauss(1420 + j, 24))
+        cu = 0.3 + 8.7 * uniform(1440 + j, 36)
+        unk.append(np.array([area_of(j, c) for c in cu]) * (1 + 0.01 * gauss(1460 + j, 36)))
+    put("calib_x.f64", x)
+    put("calib_y.f64", np.array(cal))
+    put("calib_unknown.f64", np.array(unk))
+
     with open(os.path.join(out, "manifest.json"), "w") as f:
         json.dump(man, f, indent=1)
     print(json.dumps({"workload": "generate", "files": {k: v["sha256"][:16] for k, v in man["files"].items()}}))

@@ -6,6 +6,7 @@ import { studentQuantile } from "../../numeric/distributions.js";
 import { isStrongIon } from "../../water/unknowns/unknown-equivalents.js";
 import { calibrate } from "../curve/calibrate.js";
 import { requirePoints } from "../curve/check-points.js";
+import { explained } from "../curve/curve.js";
 import { levelsOf } from "../curve/levels.js";
 import { sortReadings } from "../curve/rejected-readings.js";
 import type {
@@ -15,7 +16,7 @@ import type {
   PhysicalCell,
   StandardReading,
 } from "../curve/types.js";
-import { type FitCriteria, type FitTest, fitTests } from "../tests-of-fit/fit-tests.js";
+import { checkCriteria, type FitCriteria, type FitTest, fitTests } from "../tests-of-fit/fit-tests.js";
 import { chooseWeighting, written } from "./choose-weighting.js";
 
 export interface ChoiceOptions {
@@ -93,12 +94,12 @@ export function chooseCalibration(
   points: readonly StandardReading[],
   options: ChoiceOptions = {},
 ): CalibrationChoice {
-  requirePoints(points, options);
+  requirePoints(points, options, "chooseCalibration");
   requireKnownOptions(options, KNOWN_OPTIONS, "chooseCalibration");
+  checkCriteria(options.criteria ?? {});
   const { used } = sortReadings(points);
-  // What no line can be fitted to is refused with the line's own words, and criteria nobody knows too.
+  // What no line can be fitted to is refused with the line's own words.
   const line = calibrate(points, offered(options, "linear", "none"));
-  fitTests(line, options.criteria ?? {});
   const weights = chooseWeighting(used);
   const tried = modelsFor(used, options).map((model) => tryModel(points, model, weights.weighting, options));
   const fitted = tried.filter((each) => each.calibration !== undefined);
@@ -107,7 +108,7 @@ export function chooseCalibration(
   if (best?.calibration === undefined)
     return choiceOf(line, false, "No model could be fitted but a plain line.", tried);
   const reason = `${reasonFor(best, tried, passing !== undefined)} ${weights.reason}`;
-  const calibration = calibrate(points, { ...offered(options, best.model, best.weighting), reason });
+  const calibration = explained(best.calibration, reason);
   const marked = tried.map((each) => (each === best ? { ...each, calibration, chosen: true } : each));
   return choiceOf(calibration, passing !== undefined, reason, marked);
 }

@@ -62,7 +62,7 @@ const KNOWN_OPTIONS = {
  *   ionisation equilibrium of a weak acid or base after suppression, C = r + r²/K (derived)
  */
 export function calibrate(points: readonly StandardReading[], options: CalibrateOptions = {}): Calibration {
-  requirePoints(points, options);
+  requirePoints(points, options, "calibrate");
   requireKnownOptions(options, KNOWN_OPTIONS, "calibrate");
   const { model: modelName = "linear", unit = "mg/L", reason } = options;
   if (modelName !== "physical") responseModel(modelName);

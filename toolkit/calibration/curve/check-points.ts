@@ -11,18 +11,25 @@ const LEVELS_NEEDED: Readonly<Record<CalibrationModel, number>> = {
   physical: 1,
 };
 
-const EXAMPLE = 'calibrate([{ concentration: 0.5, response: 0.031 }, …], { ion: "chloride" })';
+const EXAMPLE = "[{ concentration: 0.5, response: 0.031 }, …]";
 
 /**
  * Refuses what is no list of readings, and two lists where one was asked for.
+ * @param call name of the public function, for the message
+ * @param written how its call is written with the list
  * @throws IonbookError "bad-points"
  */
-export function requirePoints(points: unknown, options: unknown): void {
+export function requirePoints(
+  points: unknown,
+  options: unknown,
+  call: string,
+  written: (list: string) => string = (list) => `${call}(${list}, { ion: "chloride" })`,
+): void {
   const bare = Array.isArray(points) && points.find((point) => typeof point !== "object" || point === null);
   if (Array.isArray(points) && bare === undefined && !Array.isArray(options)) return;
   throw new IonbookError(
     "bad-points",
-    `calibrate needs one list of readings, each with its concentration and its response: ${EXAMPLE}`,
+    `${call} needs one list of readings, each with its concentration and its response: ${written(EXAMPLE)}`,
   );
 }
 

@@ -110,6 +110,10 @@ export class ResponseCurve implements Calibration {
     this.relativeStandardErrorPercent = relativeStandardError(standards, parts.model, dof);
   }
 
+  because(reason: string): ResponseCurve {
+    return new ResponseCurve(this.#parts, { ...this.#standards, reason });
+  }
+
   respond(concentration: number): number {
     return this.#parts.model.respond(this.#parts.coefficients, concentration);
   }
@@ -185,6 +189,11 @@ export class ResponseCurve implements Calibration {
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle> {
     return displayOf(this);
   }
+}
+
+/** The same calibration, with why it was chosen. */
+export function explained(calibration: Calibration, reason: string): Calibration {
+  return calibration instanceof ResponseCurve ? calibration.because(reason) : calibration;
 }
 
 /** Where the free coefficients stand among the reported ones; through zero, b₀ is 0 and known. */

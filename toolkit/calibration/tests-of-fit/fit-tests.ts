@@ -1,6 +1,8 @@
+import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { fisherQuantile } from "../../numeric/distributions.js";
 import { type Level, levelsOf } from "../curve/levels.js";
+import { requireCalibration } from "../curve/require-calibration.js";
 import type { Calibration } from "../curve/types.js";
 import { type JudgedTest, judgedTest } from "./judged-test.js";
 import { criticalRuns, residualRuns } from "./residual-runs.js";
@@ -32,11 +34,12 @@ const KNOWN_CRITERIA = {
  * The tests of fit that the data allow: equal weighted variances (Cochran, 1 %), lack of fit, curvature of
  * a straight line (Mandel), runs of residual signs, back-calculated errors, relative standard error. Tests that need
  * replicates are left out where there are none. r² is no test of fit and does not appear.
- * @throws IonbookError "unknown-option", "bad-option"
+ * @throws IonbookError "bad-calibration", "unknown-option", "bad-option"
  * @source each test names its own
  */
 export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): readonly FitTest[] {
-  requireKnownOptions(criteria, KNOWN_CRITERIA, "fitTests");
+  requireCalibration(calibration, "fitTests");
+  checkCriteria(criteria);
   const levels = levelsOf(calibration.points);
   return [
     ...equalVariances(calibration, levels),
@@ -45,6 +48,15 @@ export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): 
     randomSigns(calibration, levels),
     ...smallErrors(calibration, criteria),
   ];
+}
+
+/** @throws IonbookError "unknown-option", "bad-option" */
+export function checkCriteria(criteria: FitCriteria): void {
+  requireKnownOptions(criteria, KNOWN_CRITERIA, "fitTests");
+  for (const [name, value] of Object.entries(criteria)) {
+    if (value === undefined || (typeof value === "number" && value > 0)) continue;
+    throw new IonbookError("bad-option", `criteria: ${name} is ${String(value)}, give a number above 0`);
+  }
 }
 
 function equalVariances(calibration: Calibration, levels: readonly Level[]): FitTest[] {

@@ -1,6 +1,7 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { effectiveMolarConductivity } from "../../water/conductivity/effective-conductivity.js";
 import { isStrongIon } from "../../water/unknowns/unknown-equivalents.js";
@@ -61,6 +62,13 @@ export interface SlopeCheck {
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }
 
+const KNOWN_OPTIONS = {
+  loop: true,
+  flow: true,
+  uStandard: true,
+  uConductivity: true,
+  previousGamma: true,
+} as const;
 /** |z| above this is no chance. */
 const LIMIT = 3;
 /** What is not known of a weak ion's dissociation: with and without its concentration at the cell (common practice, no source). */
@@ -80,7 +88,7 @@ const INSTRUMENT_MOVED = 0.03;
  * Valid where the ions are compared at one area; ions that are all wrong by one factor move γ̄ and look right, which an
  * earlier γ shows. Weak ions are judged for large slips only.
  *
- * @throws IonbookError "no-reference" with fewer than two strong ions, "bad-reference" for areas or concentrations that
+ * @throws IonbookError "bad-points", "unknown-option", "bad-option", "no-reference" with fewer than two strong ions, "bad-reference" for areas or concentrations that
  *   are not positive, "unknown-ion", "no-conductivity"
  * @source area theorem from F. Kohlrausch's law (derived); conductivities as `ion(name).sources`
  */
@@ -88,6 +96,8 @@ export function slopeAgainstTheory(
   points: readonly SlopePoint[],
   options: SlopeCheckOptions = {},
 ): SlopeCheck {
+  requireSlopes(points);
+  requireKnownOptions(options, KNOWN_OPTIONS, "slopeAgainstTheory");
   const judged = points.map((point) => measuredGamma(point, options));
   const strong = judged.filter((each) => each.strong);
   if (strong.length < 2) {
@@ -109,6 +119,15 @@ export function slopeAgainstTheory(
     [DISPLAY]: () => displayOf(result),
   };
   return result;
+}
+
+function requireSlopes(points: unknown): void {
+  const bad = Array.isArray(points) && points.some((point) => typeof point !== "object" || point === null);
+  if (Array.isArray(points) && !bad) return;
+  throw new IonbookError(
+    "bad-points",
+    'slopeAgainstTheory needs one list of ions: slopeAgainstTheory([{ ion: "chloride", area: 1.22, concentration: 5 }, …], { loop: 25, flow: 1 })',
+  );
 }
 
 interface MeasuredGamma {

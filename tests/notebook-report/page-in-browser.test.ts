@@ -47,6 +47,8 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
   const folder = mkdtempSync(join(tmpdir(), "ionbook-notebook-pages-"));
   let browser: Browser;
   let url: string;
+  /** The page as a desk shows it, opened once; who uses it leaves its code folded and its charts whole. */
+  let desk: Seen;
 
   async function write(name: string, document: NotebookDocument, files = 3): Promise<string> {
     const file = join(folder, name);
@@ -55,8 +57,8 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     return pathToFileURL(file).href;
   }
 
-  const open = (address: string, width = 1280, colorScheme: "light" | "dark" = "light"): Promise<Seen> =>
-    openPage(browser, address, { viewport: { width, height: 900 }, colorScheme });
+  const open = (address: string, width = 1280): Promise<Seen> =>
+    openPage(browser, address, { viewport: { width, height: 900 } });
 
   beforeAll(async () => {
     url = await write("sample.html", await sampleNotebook(), 120);
@@ -64,41 +66,37 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
       executablePath: CHROMIUM as string,
       args: ["--no-sandbox", "--disable-gpu"],
     });
+    desk = await open(url);
   }, 60_000);
   afterAll(async () => {
     await browser?.close();
     rmSync(folder, { recursive: true, force: true });
   });
 
-  it("asks for nothing and complains about nothing, everything unfolded and every trace drawn", async () => {
-    const { page, requests, complaints } = await open(url);
-    await page.evaluate(`(async () => {
-      for (const fold of document.querySelectorAll("details")) fold.open = true;
-      for (let next; (next = document.querySelector(".ib-trace:not([data-ready])")); ) {
-        next.scrollIntoView();
-        await new Promise((done) => requestAnimationFrame(done));
-      }
-      await document.fonts.ready;
-    })()`);
-    expect(await page.locator(".ib-trace[data-ready] .ib-plot > svg").count()).toBe(2);
-    expect(await page.evaluate(`document.fonts.check("16px KaTeX_Math")`)).toBe(true);
-    expect([...requests, ...complaints]).toEqual([]);
-    await page.context().close();
-  }, 30_000);
-
   it("the first screen holds the title, what kind of data it is, and the answer", async () => {
-    for (const width of [1280, 390]) {
-      const { page } = await open(url, width);
+    const telephone = await open(url, 390);
+    for (const { page } of [desk, telephone]) {
       for (const selector of ["h1", ".invented", "#answer .answer"]) {
         const box = await page.locator(selector).first().boundingBox();
         expect(box && box.y + box.height, selector).toBeLessThan(900);
       }
-      await page.context().close();
     }
+    await telephone.page.context().close();
+  }, 30_000);
+
+  it("printed, folded code stays out and unfolded code comes along", async () => {
+    const { page } = desk;
+    await page.emulateMedia({ media: "print" });
+    expect(await page.locator("details.code:visible").count()).toBe(1);
+    await page.evaluate(`(window.printed = document.querySelector("details.code:not([open])")).open = true`);
+    expect(await page.locator("details.code:visible").count()).toBe(2);
+    expect((await page.pdf({ format: "A4" })).length).toBeGreaterThan(20_000);
+    await page.emulateMedia({ media: null });
+    await page.evaluate("printed.open = false");
   }, 30_000);
 
   it("one button unfolds all code and folds it again", async () => {
-    const { page } = await open(url);
+    const { page } = desk;
     const shownCode = (): Promise<number> => page.locator("details.code pre:visible").count();
     const all = await page.locator("details.code").count();
     expect(all).toBeGreaterThan(5);
@@ -107,11 +105,10 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     expect(await shownCode()).toBe(all);
     await page.click("#all-code");
     expect(await shownCode()).toBe(0);
-    await page.context().close();
   }, 30_000);
 
   it("a chart zooms by wheel, moves by drag and keys, and a double click shows it whole", async () => {
-    const { page } = await open(url);
+    const { page } = desk;
     const stage = page.locator(".chart-stage").first();
     await stage.scrollIntoViewIfNeeded();
     const box = await stage.boundingBox();
@@ -145,7 +142,6 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     expect((await view())[0]).toBeGreaterThan(dragged[0]);
     await page.mouse.dblclick(now.x + 110, now.y + 60);
     expect(await view()).toEqual(whole);
-    await page.context().close();
   }, 30_000);
 
   inFull(
@@ -196,10 +192,9 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
   );
 
   it("a link to something folded unfolds it", async () => {
-    const { page } = await open(url);
+    const { page } = desk;
     await page.evaluate(`document.querySelector("details.files table").id = "deep"; location.hash = "deep"`);
     await expect.poll(() => page.locator("#deep").isVisible()).toBe(true);
-    await page.context().close();
   }, 30_000);
 
   inFull(
@@ -219,7 +214,8 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
   );
 
   it("in the dark, texts of charts stand out from their ground", async () => {
-    const { page } = await open(url, 1280, "dark");
+    const { page } = desk;
+    await page.emulateMedia({ colorScheme: "dark" });
     const darkest = await page.evaluate<number>(`(() => {
       const light = (color) => {
         const [r, g, b] = color.match(/[\\d.]+/g).map((each) => {
@@ -234,17 +230,22 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     })()`);
     // 4.5 is what WCAG 2.2, 1.4.3 asks for between text and ground (from memory).
     expect(darkest).toBeGreaterThan(4.5);
-    await page.context().close();
+    await page.emulateMedia({ colorScheme: null });
   }, 30_000);
 
-  it("printed, folded code stays out and unfolded code comes along", async () => {
-    const { page } = await open(url);
-    await page.emulateMedia({ media: "print" });
-    expect(await page.locator("details.code:visible").count()).toBe(1);
-    await page.evaluate(`document.querySelector("details.code:not([open])").open = true`);
-    expect(await page.locator("details.code:visible").count()).toBe(2);
-    expect((await page.pdf({ format: "A4" })).length).toBeGreaterThan(20_000);
-    await page.context().close();
+  it("asks for nothing and complains about nothing, used as above, everything unfolded and every trace drawn", async () => {
+    const { page, requests, complaints } = desk;
+    await page.evaluate(`(async () => {
+      for (const fold of document.querySelectorAll("details")) fold.open = true;
+      for (let next; (next = document.querySelector(".ib-trace:not([data-ready])")); ) {
+        next.scrollIntoView();
+        await new Promise((done) => requestAnimationFrame(done));
+      }
+      await document.fonts.ready;
+    })()`);
+    expect(await page.locator(".ib-trace[data-ready] .ib-plot > svg").count()).toBe(2);
+    expect(await page.evaluate(`document.fonts.check("16px KaTeX_Math")`)).toBe(true);
+    expect([...requests, ...complaints]).toEqual([]);
   }, 30_000);
 
   it("markup in every text creates nothing, runs nothing, loads nothing and stays in its place", async () => {
@@ -263,7 +264,7 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
   }, 30_000);
 
   it("even a script that got into the page would not run", async () => {
-    const { page } = await open(url);
+    const { page } = desk;
     await page.evaluate(`(() => {
       const script = document.createElement("script");
       script.textContent = "window.broken = 1";
@@ -274,6 +275,5 @@ describe.skipIf(CHROMIUM === undefined)("the page of a notebook opened from disk
     })()`);
     await page.waitForTimeout(200);
     expect(await page.evaluate(`"broken" in window`)).toBe(false);
-    await page.context().close();
   }, 30_000);
 });

@@ -286,6 +286,18 @@ export {
   waterAnalysis,
 } from "./water/published/water-analysis.js";
 export type { DescribedColumn, Quantity } from "./water/published/water-description.js";
+export type { BoundedFigure, Term } from "./water/ratios/bounded.js";
+export type { BoundedConcentrations } from "./water/ratios/figure-input.js";
+export { FIGURE_RANGES, type FigureRange } from "./water/ratios/figure-ranges.js";
+export type { SeaSalt, SeaSaltPart } from "./water/ratios/sea-salt.js";
+export { SEA_WATER, type SeaWater } from "./water/ratios/sea-water.js";
+export {
+  type JudgedRange,
+  type WaterFigure,
+  type WaterFigureOptions,
+  type WaterFigures,
+  waterFigures,
+} from "./water/ratios/water-figures.js";
 export { type ActivityOptions, activityCoefficient } from "./water/speciation/activity.js";
 export { type IonActivityOptions, ionActivityCoefficient } from "./water/speciation/ion-activity.js";
 export { meanCharge, type SpeciationOptions, speciate } from "./water/speciation/speciation.js";

@@ -58,6 +58,7 @@ import type { PiperDiagram } from "../water/diagrams/piper-diagram.js";
 import type { SchoellerDiagram } from "../water/diagrams/schoeller-diagram.js";
 import type { StiffDiagram } from "../water/diagrams/stiff-diagram.js";
 import type { PublishedWaters } from "../water/published/published-waters.js";
+import type { WaterFigures } from "../water/ratios/water-figures.js";
 import type { UnknownEquivalents } from "../water/unknowns/unknown-equivalents.js";
 
 /**
@@ -132,6 +133,9 @@ export function registerAllViews(): void {
   );
   registerView<PublishedWaters>("published-waters", async (value) =>
     (await import("./view/published-waters-view.js")).publishedWatersView(value),
+  );
+  registerView<WaterFigures>("water-figures", async (value) =>
+    (await import("./view/water-figures-view.js")).waterFiguresView(value),
   );
   registerView<Explanation>("explanation", async (value) =>
     (await import("./view/explanation-view.js")).explanationView(value),

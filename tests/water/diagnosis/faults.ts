@@ -52,6 +52,16 @@ const ORGANIC_ACIDS: readonly (readonly [lambda: number, titrated: number])[] = 
   [35, 0.35],
 ];
 
+/** Where organic acids come in amounts that a balance shows: rain, brown water, leachate and effluent, extracts of plants. */
+const ORGANIC_KINDS = [
+  "inland rain",
+  "coastal rain",
+  "soft stream",
+  "river",
+  "nutrient solution",
+  "effluent",
+];
+
 /** Waters of a batch as they are: three kinds, as in one campaign. */
 export function drawWaters(random: Random): TrueWater[] {
   const kinds = Array.from({ length: KINDS_OF_BATCH }, () => pick(random, KINDS));
@@ -197,6 +207,7 @@ function organicAcid(
   laboratory: Laboratory,
 ): Made | undefined {
   const water = waters[at];
+  if (!ORGANIC_KINDS.includes(water.kind)) return undefined;
   const ions: { [ion: string]: number } = { ...water.milliequivalents };
   const from =
     (ions.hydrogencarbonate ?? 0) > 0.2 * ions.chloride ? ["hydrogencarbonate"] : ["nitrate", "sulfate"];

@@ -4,6 +4,7 @@ import type {
   Standing,
 } from "../../water/diagnosis/balance-diagnosis.js";
 import { COLORS } from "../color/ion-colors.js";
+import { fixed, signed } from "../text/numbers.js";
 import { axisTicks } from "../trace/trace-paths.js";
 import { intervalRowsChart } from "./interval-rows.js";
 import { groundedTexts, texts } from "./marks.js";
@@ -18,6 +19,8 @@ const NAMES_AT = WIDTH + 26;
 export const DRAWN = 6;
 /** Beyond this a hypothesis would only squeeze the others together, %. */
 const FAR = 60;
+/** Waters of a batch that lie beyond stand at this edge, their numbers beside them, %. */
+const EDGE = 30;
 const ACCENT = COLORS.vermilion.fill;
 
 interface Place {
@@ -30,8 +33,10 @@ interface Place {
  * standard uncertainties. Without a measured conductivity, rows of differences.
  */
 export function diagnosisChart(diagnosis: BalanceDiagnosis): ChartSpec {
-  const { reported, hypotheses } = diagnosis;
-  if (reported.conductivityRatio === undefined) return differenceRows(diagnosis);
+  const { reported, raised } = diagnosis;
+  // Where nothing is wrong a hypothesis would only look like one.
+  const hypotheses = raised ? diagnosis.hypotheses : [];
+  if (reported.conductivityRatio === undefined) return differenceRows(reported, hypotheses);
   const told = hypotheses.slice(0, DRAWN).filter((each) => isNear(placeOf(each), placeOf(reported)));
   const places = told.map((each) => ({ ...placeOf(each), each, number: hypotheses.indexOf(each) + 1 }));
   const start = placeOf(reported);
@@ -40,6 +45,7 @@ export function diagnosisChart(diagnosis: BalanceDiagnosis): ChartSpec {
   return chartSpec({
     width: WIDTH,
     height: HEIGHT,
+    padding: { left: 4, right: raised ? 48 : 8, top: 4, bottom: 4 },
     layer: [
       ...crossAndRing(ring, axes),
       ...ways(start, places, axes),
@@ -71,9 +77,12 @@ export function batchDiagnosisChart(waters: readonly BalanceDiagnosis[]): ChartS
       { title: DIFFERENCE },
     );
   }
-  const rows = drawn.map(({ sample, raised, reported }) => {
-    const place = placeOf(reported);
-    const [dx, dy] = [2 * reported.uPercent, 200 * reported.uRatio];
+  const rows = drawn.map(({ sample: name, raised, reported }) => {
+    const whole = placeOf(reported);
+    const place = { x: held(whole.x, [-EDGE, EDGE]), y: held(whole.y, [100 - EDGE, 100 + EDGE]) };
+    const beyond = place.x !== whole.x || place.y !== whole.y;
+    const sample = beyond ? `${name} (${signed(whole.x, 0)} %, ${fixed(whole.y, 0)} %)` : name;
+    const [dx, dy] = beyond ? [0, 0] : [2 * reported.uPercent, 200 * reported.uRatio];
     return {
       ...place,
       sample,
@@ -106,14 +115,18 @@ export function batchDiagnosisChart(waters: readonly BalanceDiagnosis[]): ChartS
       },
       points(fitting, { shape: "circle", fill: INK.paper, size: 40 }, axes),
       points(faulty, { shape: "diamond", fill: ACCENT, size: 80 }, axes),
-      ...groundedTexts(faulty, "sample", { align: "left", dx: 9, dy: -8, fontWeight: "bold" }, { x, y }),
+      ...groundedTexts(faulty, "sample", { align: "left", dx: 9, dy: -9, fontWeight: "bold" }, { x, y }),
     ],
   });
 }
 
+function held(value: number, [low, high]: readonly [number, number]): number {
+  return Math.min(high, Math.max(low, value));
+}
+
 const DIFFERENCE = "100 (cations − anions)/(cations + anions) / %";
 
-function differenceRows({ reported, hypotheses }: BalanceDiagnosis): ChartSpec {
+function differenceRows(reported: Standing, hypotheses: readonly DiagnosedHypothesis[]): ChartSpec {
   const rows = hypotheses.slice(0, DRAWN).map((each, i) => row(`${i + 1} ${each.cause}`, each, i === 0));
   return intervalRowsChart([{ ...row("as reported", reported, false), color: INK.ink }, ...rows], {
     title: DIFFERENCE,
@@ -233,8 +246,7 @@ function points(
 
 function reportedText(start: Place, axes: Axes): SpecPart {
   const right = start.x > (axes.x[0] + axes.x[1]) / 2;
-  const low = start.y < (axes.y[0] + axes.y[1]) / 2;
-  return { align: right ? "right" : "left", dx: right ? 4 : -4, dy: low ? 14 : -14, fontWeight: "bold" };
+  return { align: right ? "right" : "left", dx: right ? -9 : 9, fontWeight: "bold" };
 }
 
 /** Dots grow with probability. */

@@ -8,6 +8,8 @@ import { typeset, typesetSentence } from "../text/typeset.js";
 import { chartAmongWords } from "./chart-bundle.js";
 import { columnTable } from "./column-table.js";
 
+const RING = "Ring: two standard uncertainties around closed charge and measured conductivity.";
+const DOTS = "Dots grow with probability; κ/κₘ is computed over measured conductivity.";
 const HINT = "Hints what to check: nothing is corrected.";
 
 /** Hypotheses in the plane of charge and conductivity, and in a table with the next measurement of each. */
@@ -26,8 +28,8 @@ export function balanceDiagnosisView(diagnosis: BalanceDiagnosis): Promise<Displ
       chart,
     ) => html`<p><strong>${verdict}</strong> ${standingWords(diagnosis)} Nothing wrong: ${percent(reported.probability)}.${besides}</p>
 <div class="scroll">${chart}</div>
-${hypotheses.length > 0 && hypothesisTable(diagnosis)}
-<p class="note">${measured.conductivity === undefined ? "Bars: two standard uncertainties. " : "Ring: two standard uncertainties around closed charge and measured conductivity; dots grow with probability. "}${HINT}</p>`,
+${raised && hypotheses.length > 0 && hypothesisTable(diagnosis)}
+<p class="note">${measured.conductivity === undefined ? "Bars: two standard uncertainties." : RING} ${raised && measured.conductivity !== undefined && DOTS} ${HINT}</p>`,
   );
 }
 
@@ -44,7 +46,7 @@ export function batchDiagnosisView(batch: BatchDiagnosis): Promise<DisplayBundle
       cells: { numbers: raised.map(({ reported }) => signed(reported.percentDifference, 1)) },
     },
     {
-      title: "κ computed/measured",
+      title: "κ/κₘ",
       unit: "%",
       cells: { numbers: raised.map(({ reported }) => ratio(reported.conductivityRatio)) },
     },
@@ -61,7 +63,7 @@ export function batchDiagnosisView(batch: BatchDiagnosis): Promise<DisplayBundle
     ) => html`<p><strong>${raised.length === 0 ? `All ${waters.length} waters fit` : count}.</strong></p>
 <div class="scroll">${chart}</div>
 ${raised.length > 0 && table}
-<p class="note">Bars: two standard uncertainties. ${HINT}</p>`,
+<p class="note">Bars: two standard uncertainties; κ/κₘ is computed over measured conductivity. ${HINT}</p>`,
   );
 }
 
@@ -87,7 +89,7 @@ function hypothesisTable({ hypotheses }: BalanceDiagnosis): Content {
       cells: { numbers: told.map((each) => signed(each.percentDifference, 1)) },
     },
     {
-      title: "κ computed/measured",
+      title: "κ/κₘ",
       unit: "%",
       cells: { numbers: told.map((each) => ratio(each.conductivityRatio)) },
     },

@@ -59,9 +59,13 @@ export interface BalanceDiagnosis {
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }
 
-/** Below this a hypothesis is not told. */
+/** Below this a hypothesis further down is not told. */
 const LEAST_PROBABILITY = 1e-4;
 const MOST = 12;
+/** The first are told however little they explain: "unexplained" says what to think of them. */
+const ALWAYS = 3;
+/** A water is called into question where it is less probable than this that nothing is wrong. */
+const TOO_UNLIKELY = 0.8;
 /** Up to this χ² of one, two and three terms a water is consistent. */
 const CONSISTENT = [1, 2, 3].map((terms) => chiSquaredQuantile(0.95, terms));
 
@@ -80,8 +84,8 @@ export function balanceDiagnosis(
   };
   const hypotheses = weighed
     .map((each, i) => ({ each, probability: Math.exp(logs[i] - total) }))
-    .filter(({ probability }) => probability >= LEAST_PROBABILITY)
     .sort((a, b) => b.probability - a.probability)
+    .filter(({ probability }, rank) => rank < ALWAYS || probability >= LEAST_PROBABILITY)
     .slice(0, MOST)
     .map(({ each, probability }) => diagnosed(each, probability));
   const terms = 1 + Number(evidence.conductivity !== undefined) + Number(evidence.solids !== undefined);
@@ -90,7 +94,7 @@ export function balanceDiagnosis(
   const result: BalanceDiagnosis = {
     kind: "balance-diagnosis",
     sample: water.sample,
-    raised: inconsistent && probability < 0.5,
+    raised: inconsistent && probability < TOO_UNLIKELY,
     reported: { ...standing(water.clean, measured.conductivity), probability },
     measured,
     hypotheses,

@@ -7,13 +7,13 @@
 export const BASE_RATES = {
   /** Where no alkalinity is given. */
   carbonateNotMeasured: 0.5,
-  alkalinity: 0.012,
+  alkalinity: 0.016,
   channelDilution: 0.03,
   ionDilution: 0.008,
   elementUnit: 0.02,
   milliequivalents: 0.004,
   micrograms: 0.004,
-  organicAnions: 0.02,
+  organicAnions: 0.05,
   unidentifiedPeaks: 0.03,
   /** Each ion that waters usually have and that was not looked for. */
   ionNotMeasured: 0.004,

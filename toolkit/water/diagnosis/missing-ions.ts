@@ -19,8 +19,9 @@ const USUAL = ["sodium", "potassium", "magnesium", "calcium", "ammonium", "chlor
 const METALS = ["iron(II)", "manganese(II)", "aluminium", "strontium"];
 /** Light, middle and heavy: their conductivities per equivalent are 41, 55 and 74. */
 const ORGANIC = ["acetate", "formate", "oxalate"];
-/** Above this pH hydrogencarbonate exists; below, an alkalinity says nothing of carbonate. */
+/** Above this pH there is hydrogencarbonate, and so much higher every water has some that counts. */
 const CARBONATE_PH = 4.7;
+const CARBONATE_SURE = 1.5;
 /** Above this pH weak acids that are neutral elsewhere carry charge. */
 const ALKALINE_PH = 9;
 /** Charge from an area against one reference: 15 %. */
@@ -50,11 +51,12 @@ class Missing {
     return this.trial.ions.some((ion) => ion.name === name);
   }
 
-  with(name: string, prior: AmountPrior) {
+  /** @param known name under which the composition knows it */
+  with(name: string, prior: AmountPrior, known = name) {
     const { water, evidence, ions } = this.trial;
     const added = ionNotGiven(name, water.pH);
     if (!added) return undefined;
-    const none: PlainIon = { ...added, amount: 1e-9, relative: 0 };
+    const none: PlainIon = { ...added, name: known, amount: 1e-9, relative: 0 };
     const trial = trialWith(water, [...ions, none], evidence, this.pairs);
     const found = freeOutcome(trial, ions.length, prior);
     return found && { ...found, ion: added };
@@ -101,7 +103,8 @@ function missingAnions(missing: Missing, unknown: UnknownCharge | undefined): re
   const found: WeighedHypothesis[] = [];
   if (!carbonateKnown && (pH === undefined || pH > CARBONATE_PH)) {
     const name = "hydrogencarbonate";
-    const rate = BASE_RATES.carbonateNotMeasured;
+    const sure = pH === undefined ? 1 : Math.min(1, (pH - CARBONATE_PH) / CARBONATE_SURE);
+    const rate = BASE_RATES.carbonateNotMeasured * sure;
     found.push(
       ...missing.hypothesis(`${name} not measured`, name, rate, NEXT.carbonate, missing.with(name, flat)),
     );
@@ -115,22 +118,16 @@ function missingAnions(missing: Missing, unknown: UnknownCharge | undefined): re
   return found;
 }
 
-/**
- * Organic anions: in natural waters what dissolved organic carbon carries (some 10 µeq for a milligram of carbon), in
- * extracts and leachates a good part of all anions.
- */
+/** Organic anions of any conductivity: how much of them a kind of water has is said by the composition. */
 function organicAnions(missing: Missing): readonly WeighedHypothesis[] {
-  const { size } = missing.trial.evaluate(missing.trial.amounts);
-  const natural = logNormalPrior(0.05, 1.1);
-  const strong = logNormalPrior(0.2 * size, 0.8);
-  const prior: AmountPrior = (a) => Math.log(0.5 * Math.exp(natural(a)) + 0.5 * Math.exp(strong(a)));
+  const all = "organic anions";
   const variants = ORGANIC.flatMap((name) => {
-    const variant = missing.has(name) ? undefined : missing.with(name, prior);
+    const variant = missing.with(name, flat, all);
     return variant ? [{ share: 1 / ORGANIC.length, variant }] : [];
   });
-  const all = mergedVariants(variants);
   const rate = BASE_RATES.organicAnions;
-  return missing.hypothesis("organic anions not measured", "", rate, NEXT.organic, all, "organic anions");
+  const found = mergedVariants(variants);
+  return missing.hypothesis(`${all} not measured`, "", rate, NEXT.organic, found, all);
 }
 
 function unidentified(missing: Missing, unknown: UnknownCharge): readonly WeighedHypothesis[] {

@@ -4,13 +4,13 @@ import { fixedOutcome, HOPELESS, type WeighedHypothesis } from "./hypothesis.js"
 import type { PlainIon, Vessel } from "./plain-water.js";
 import type { Trial } from "./trial.js";
 
-/** Ions reported as their element by many: mistaking one for the other is a factor. */
-const ELEMENTS: Readonly<Record<string, string>> = {
-  nitrate: "N",
-  nitrite: "N",
-  ammonium: "N",
-  phosphate: "P",
-  sulfate: "S",
+/** Ions reported as their element, mistaking one for the other being a factor; with the share each has in such slips. */
+const ELEMENTS: Readonly<Record<string, readonly [element: string, share: number]>> = {
+  nitrate: ["N", 0.5],
+  nitrite: ["N", 0.15],
+  ammonium: ["N", 0.2],
+  phosphate: ["P", 0.1],
+  sulfate: ["S", 0.05],
 };
 /** An ion below this share of all, before and after, cannot be judged by a sum. */
 const SMALLEST_SHARE = 0.004;
@@ -90,7 +90,6 @@ function ionSlips(trial: Trial): readonly Slip[] {
   const all = trial.amounts.reduce((sum, amount) => sum + amount, 0);
   const amounts = Float64Array.from(trial.amounts);
   const ions = trial.ions.map((each, at) => ({ each, at })).filter(({ each }) => each.vessel !== "bottle");
-  const units = ions.filter(({ each }) => ELEMENTS[each.name] !== undefined).length;
   return ions.flatMap(({ each, at }): Slip[] => {
     const slip = (
       family: Slip["family"],
@@ -112,12 +111,12 @@ function ionSlips(trial: Trial): readonly Slip[] {
     const share = 1 / ions.length;
     const again = `look up the dilution ${name} was taken from, and inject that vial again`;
     const unitNext = `look up the unit in which ${name} was entered, in the calibration too`;
-    const dilution = bothWays(DILUTION_FACTORS).flatMap(([factor, part]) =>
-      slip("dilution", `dilution of ${name}`, factor, (BASE_RATES.ionDilution * part * share) / 2, again),
+    const dilution = bothWays(DILUTION_FACTORS).flatMap(([factor, often]) =>
+      slip("dilution", `dilution of ${name}`, factor, (BASE_RATES.ionDilution * often * share) / 2, again),
     );
-    const element = ELEMENTS[name];
+    const [element, part] = ELEMENTS[name] ?? [undefined, 0];
     const ofElement = element === undefined ? 1 : convert(1, `mg/L as ${element}`, "mg/L", name);
-    const rate = BASE_RATES.elementUnit / (2 * Math.max(1, units));
+    const rate = (BASE_RATES.elementUnit * part) / 2;
     const cause = `${name} given as ${element} or the reverse`;
     const elements = [ofElement, 1 / ofElement].flatMap((factor) =>
       element === undefined ? [] : slip("unit", cause, factor, rate, unitNext),

@@ -51,8 +51,8 @@ const OPEN_LEAST = 0.0005;
 const OPEN_CONDUCTIVITY = 0.4;
 /** Model of the conductivity below 0.01, at 0.1 mol/L and beyond (BALANCE: with ion pairs). */
 const MODEL = { dilute: 0.02, strong: 0.04, beyond: 0.15 };
-/** Weighed over computed solids are 1.0 to 1.2: water of crystals, silica, organic matter. */
-const SOLIDS = { logRatio: Math.log(1.09), sd: 0.06 };
+/** Weighed solids are 1.0 to 1.2 times the computed ones: water of crystals, and silica in mg/L. */
+const SOLIDS = { ratio: 1.03, u: 0.04, silica: 10, uSilica: 9 };
 
 /**
  * A water made ready for many hypotheses: charge, conductivity, solids and likelihood from plain numbers.
@@ -125,10 +125,11 @@ export function trialWith(
       addTerm(Math.log(conductivity / value), uConductivity);
     }
     if (given.solids) {
-      const u = Math.hypot(SOLIDS.sd, given.solids.relative);
-      const deviation = Math.log(given.solids.value / solids) - SOLIDS.logRatio;
+      const { value, relative } = given.solids;
+      const u = Math.hypot(SOLIDS.u * solids, SOLIDS.uSilica, relative * value);
+      const deviation = value - SOLIDS.ratio * solids - SOLIDS.silica;
       chi.push((deviation / u) ** 2);
-      addTerm(deviation, u);
+      addTerm(deviation / value, u / value);
     }
     const logPrior = prior(amounts);
     return {

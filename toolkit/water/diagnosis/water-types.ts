@@ -39,6 +39,7 @@ export const OWN_SPREAD: Readonly<Record<string, number>> = {
   fluoride: 1,
   bromide: 0.7,
   phosphate: 1.6,
+  "organic anions": 1.1,
 };
 
 const RARE = { ammonium: 0.003, fluoride: 0.007, bromide: 0.001, phosphate: 0.001 };
@@ -49,7 +50,8 @@ const RARE = { ammonium: 0.003, fluoride: 0.007, bromide: 0.001, phosphate: 0.00
  *
  * @source world mean of rivers: M. Meybeck 1979 and D.A. Livingstone, USGS Prof. Paper 440-G (1963); rain: E.K. Berner and
  *   R.A. Berner, Global Environment (1996); ground and saline waters: J.D. Hem, USGS Water-Supply Paper 2254 (1985); all
- *   from memory and rounded. Spreads: common practice, no source
+ *   from memory and rounded. Organic anions: some 6 to 10 µeq for a milligram of dissolved organic carbon, E.M. Thurman,
+ *   Organic Geochemistry of Natural Waters (1985), from memory. Spreads: common practice, no source
  */
 export const WATER_TYPES: readonly WaterType[] = [
   {
@@ -57,6 +59,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.15,
     pH: [5, 0.6],
     middle: {
+      "organic anions": 0.005,
       ...{ sodium: 0.018, potassium: 0.003, ammonium: 0.02, magnesium: 0.006, calcium: 0.012 },
       ...{ chloride: 0.022, nitrate: 0.02, sulfate: 0.028, hydrogencarbonate: 0.004 },
       ...{ fluoride: 0.0008, bromide: 0.0001, phosphate: 0.0004 },
@@ -68,6 +71,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.12,
     pH: [6.3, 0.7],
     middle: {
+      "organic anions": 0.03,
       ...{ sodium: 0.15, potassium: 0.015, magnesium: 0.07, calcium: 0.12 },
       ...{ chloride: 0.12, nitrate: 0.008, sulfate: 0.08, hydrogencarbonate: 0.12, ...RARE },
     },
@@ -78,6 +82,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.2,
     pH: [7.5, 0.5],
     middle: {
+      "organic anions": 0.04,
       ...{ sodium: 0.3, potassium: 0.04, magnesium: 0.3, calcium: 0.75 },
       ...{ chloride: 0.22, nitrate: 0.03, sulfate: 0.22, hydrogencarbonate: 0.9, ...RARE },
     },
@@ -88,6 +93,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.23,
     pH: [7.4, 0.3],
     middle: {
+      "organic anions": 0.02,
       ...{ sodium: 0.9, potassium: 0.06, magnesium: 1.2, calcium: 3.5 },
       ...{ chloride: 0.8, nitrate: 0.12, sulfate: 0.9, hydrogencarbonate: 4.3, ...RARE },
     },
@@ -98,6 +104,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.06,
     pH: [8.1, 0.4],
     middle: {
+      "organic anions": 0.03,
       ...{ sodium: 6, potassium: 0.08, magnesium: 0.3, calcium: 0.5 },
       ...{ chloride: 1.3, nitrate: 0.02, sulfate: 0.7, hydrogencarbonate: 4.8, ...RARE },
     },
@@ -108,6 +115,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.06,
     pH: [7.2, 0.5],
     middle: {
+      "organic anions": 0.02,
       ...{ sodium: 3, potassium: 0.1, magnesium: 4, calcium: 9 },
       ...{ chloride: 1.8, nitrate: 0.05, sulfate: 11, hydrogencarbonate: 4, ...RARE },
     },
@@ -118,6 +126,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.06,
     pH: [7.6, 0.5],
     middle: {
+      "organic anions": 0.03,
       ...{ sodium: 30, potassium: 0.7, magnesium: 8, calcium: 5 },
       ...{ chloride: 38, nitrate: 0.03, sulfate: 5, hydrogencarbonate: 4, fluoride: 0.03, bromide: 0.06 },
       ...{ ammonium: 0.02, phosphate: 0.001 },
@@ -129,6 +138,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.06,
     pH: [6.4, 0.7],
     middle: {
+      "organic anions": 0.3,
       ...{ sodium: 1.5, potassium: 3, ammonium: 0.2, magnesium: 2.5, calcium: 6 },
       ...{ chloride: 1.5, nitrate: 6, sulfate: 3, hydrogencarbonate: 1, phosphate: 0.5 },
       ...{ fluoride: 0.01, bromide: 0.001 },
@@ -140,6 +150,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.04,
     pH: [7.4, 0.3],
     middle: {
+      "organic anions": 0.4,
       ...{ sodium: 4.5, potassium: 0.45, ammonium: 1, magnesium: 1, calcium: 3 },
       ...{ chloride: 3.5, nitrate: 0.3, sulfate: 1.5, hydrogencarbonate: 4.5, phosphate: 0.15 },
       ...{ fluoride: 0.01, bromide: 0.002 },
@@ -151,6 +162,7 @@ export const WATER_TYPES: readonly WaterType[] = [
     weight: 0.02,
     pH: [7, 1.5],
     middle: {
+      "organic anions": 0.05,
       ...{ sodium: 1, potassium: 0.1, ammonium: 0.02, magnesium: 0.5, calcium: 1 },
       ...{ chloride: 1, nitrate: 0.1, sulfate: 0.7, hydrogencarbonate: 1, phosphate: 0.01 },
       ...{ fluoride: 0.01, bromide: 0.003 },

@@ -11,6 +11,8 @@ export interface SampleBalance {
   readonly percentDifference: MeasuredValue;
   /** Charge of the unidentified anions, meq/L, not contained in `anions`. */
   readonly unknownAnions: MeasuredValue | undefined;
+  /** The most that charge can be, were they acids of pKa 6, meq/L: `unknownAnions` counts what is dissociated. */
+  readonly unknownAnionsUpper?: MeasuredValue | undefined;
   readonly passed: boolean;
   readonly suspects: readonly string[];
   /** What the bars are made of, meq/L, largest first; `bound` marks a value below its critical limit. */
@@ -36,6 +38,8 @@ export interface UnknownPeak {
     readonly area: MeasuredValue;
     /** µeq/L in the injected solution, by conductivity alone; undefined where no strong ion is calibrated. */
     readonly microequivalents: MeasuredValue | undefined;
+    /** µeq/L, were it an acid of pKa 6: `microequivalents` counts what is dissociated; undefined where that is not known. */
+    readonly upper?: MeasuredValue | undefined;
   }[];
 }
 

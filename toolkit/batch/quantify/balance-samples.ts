@@ -1,16 +1,14 @@
 import { ion as ionOf } from "../../ions/ion-table.js";
 import { type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
 import { chargeBalance } from "../../water/balance/charge-balance.js";
+import { readUnknownCharge, type UnknownCharge } from "../../water/balance/unknown-charge.js";
 import type { Batch, Sample, SampleBalance, SampleResult } from "../types.js";
-
-/** Charge of a sample's unidentified anions, meq/L in the sample. */
-export type UnknownCharge = ReadonlyMap<string, MeasuredValue>;
 
 /** Balances every sample that both channels measured in mg/L. */
 export function balanceSamples(
   batches: readonly Batch[],
   results: readonly SampleResult[],
-  unknown: UnknownCharge,
+  unknown: ReadonlyMap<string, UnknownCharge>,
 ): SampleBalance[] {
   const both =
     batches.some((b) => b.method.channel === "anion") && batches.some((b) => b.method.channel === "cation");
@@ -45,7 +43,7 @@ function balanceOne(
   name: string,
   found: readonly SampleResult[],
   rows: readonly Sample[],
-  unknownAnions: MeasuredValue | undefined,
+  unknown: UnknownCharge | undefined,
 ): SampleBalance {
   const pick = <K extends "pH" | "alkalinity" | "temperature">(key: K) =>
     rows.map((r) => r[key]).find((v) => v !== undefined);
@@ -55,11 +53,14 @@ function balanceOne(
   const balance = chargeBalance(concentrations, {
     ...(pH === undefined ? {} : { pH: measured(pH, "1", { u: U_PH }, { source: `pH of ${name}` }) }),
     ...(alkalinity === undefined ? {} : { alkalinity: titrated(alkalinity, name) }),
-    ...(unknownAnions === undefined ? {} : { unknownAnions }),
+    ...(unknown === undefined ? {} : { unknownAnions: unknown }),
     ...(temperature === undefined ? {} : { temperature }),
   });
   const published = balance.criteria.filter((c) => !/u\(D\)|uncertainty/i.test(`${c.source} ${c.limit}`));
   const below = new Set(found.filter((r) => r.status === "not detected").map((r) => r.ion));
+  // The least that is there decides: what a weak acid may hide closes no balance by itself.
+  const bounds = unknown === undefined ? undefined : readUnknownCharge(unknown);
+  const unknownAnions = bounds?.from;
   const withUnknown = unknownAnions
     ? propagate(
         (x) => (100 * (x.c - x.a - x.n)) / (x.c + x.a + x.n),
@@ -76,6 +77,7 @@ function balanceOne(
     anions: balance.anions,
     percentDifference: balance.percentDifference,
     unknownAnions,
+    unknownAnionsUpper: bounds?.to,
     passed,
     suspects: passed ? [] : balance.suspects.slice(0, SUSPECTS_TOLD).map((s) => `${s.cause}: ${s.why}`),
     parts: balance.parts.map((p) => ({

@@ -213,7 +213,16 @@ export { SPARINGLY_SOLUBLE, type SparinglySoluble } from "./standards/solubility
 export type { AcidMatrix, CertifiedContent, CertifiedStock, Stock, WeighedStock } from "./standards/stock.js";
 export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";
 export * from "./uncertainty/measured.js";
+export { alkalinityByDifference } from "./water/alkalinity/alkalinity-by-difference.js";
+export {
+  type CarbonateRequest,
+  type CarbonateSystem,
+  carbonateSystem,
+} from "./water/alkalinity/carbonate-system.js";
+export type * from "./water/alkalinity/gran-alkalinity.js";
+export { granAlkalinity } from "./water/alkalinity/gran-alkalinity.js";
 export { ionicStrength } from "./water/analysis/ionic-strength.js";
+export type { Concentrations, WaterOptions } from "./water/analysis/water-input.js";
 export type * from "./water/balance/balance-coverage.js";
 export { COVERAGE_RULES } from "./water/balance/balance-coverage.js";
 export type * from "./water/balance/balance-criteria.js";

@@ -50,6 +50,8 @@ import type { StandardsPreparation } from "../standards/types.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { MonteCarloResult } from "../uncertainty/monte-carlo.js";
 import type { SecondOrderResult } from "../uncertainty/second-order.js";
+import type { CarbonateSystem } from "../water/alkalinity/carbonate-system.js";
+import type { GranAlkalinity } from "../water/alkalinity/gran-alkalinity.js";
 import type { ChargeBalance } from "../water/balance/charge-balance.js";
 import type { ConductivityComparison } from "../water/conductivity/compare-conductivity.js";
 import type { BalanceDiagnosis } from "../water/diagnosis/balance-diagnosis.js";
@@ -121,6 +123,12 @@ export function registerAllViews(): void {
   );
   registerView<ChargeBalance>("charge-balance", async (value) =>
     (await import("./view/balance-view.js")).chargeBalanceView(value),
+  );
+  registerView<GranAlkalinity>("gran-alkalinity", async (value) =>
+    (await import("./view/alkalinity-view.js")).granAlkalinityView(value),
+  );
+  registerView<CarbonateSystem>("carbonate-system", async (value) =>
+    (await import("./view/alkalinity-view.js")).carbonateSystemView(value),
   );
   registerView<ConductivityComparison>("conductivity-comparison", async (value) =>
     (await import("./view/conductivity-view.js")).conductivityView(value),

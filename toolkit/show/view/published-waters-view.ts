@@ -63,9 +63,14 @@ function ionColumns(all: readonly PublishedWater[], shown: readonly PublishedWat
     title: ionFormula(name) ?? name,
     cells: {
       numbers: shown.map(({ concentrations, below }) => {
-        if (name in concentrations) return trimmed(concentrations[name], 4);
-        return name in below ? `< ${trimmed(below[name], 3)}` : "";
+        if (name in concentrations) return contentText(concentrations[name]);
+        return name in below ? `< ${contentText(below[name])}` : "";
       }),
     },
   }));
+}
+
+/** No more digits than tables print: three figures, whole numbers whole. */
+function contentText(value: number): string {
+  return trimmed(value, value >= 1000 ? 5 : 3);
 }

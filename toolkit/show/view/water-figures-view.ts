@@ -6,7 +6,6 @@ import type { JudgedRange, WaterFigure, WaterFigures } from "../../water/ratios/
 import { ionFormula } from "../text/ion-names.js";
 import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
-import { trimmed } from "../text/numbers.js";
 import { typeset } from "../text/typeset.js";
 import { columnTable } from "./column-table.js";
 import { htmlBlock } from "./html-block.js";
@@ -33,20 +32,19 @@ ${flags.includes("no-alkalinity") && html`<p class="note">No alkalinity was give
 
 function seaSaltTable({ reference, parts, source }: SeaSalt): Content {
   const text = (figure: BoundedFigure | undefined): string =>
-    figure === undefined ? "" : boundedText(figure, measuredText);
+    figure === undefined ? "" : boundedText(figure, (value) => measuredText(value, ""));
   return html`<h3>Beside sea salt, by ${reference}</h3>
 ${columnTable([
   { title: "ion", cells: { words: parts.map(({ ion }) => ion) } },
-  {
-    title: `mass over ${ionFormula(reference) ?? reference}`,
-    cells: { words: parts.map(({ ratio }) => text(ratio)) },
-  },
-  { title: "in sea water", cells: { words: parts.map(({ seaRatio }) => trimmed(seaRatio, 4)) } },
   { title: "enrichment", cells: { words: parts.map(({ enrichment }) => text(enrichment)) } },
-  { title: "not of sea salt", cells: { words: parts.map(({ nonSeaSalt }) => text(nonSeaSalt)) } },
-  { title: "share", cells: { words: parts.map(({ share }) => text(share)) } },
+  {
+    title: "not of sea salt",
+    unit: "mg/L",
+    cells: { words: parts.map(({ nonSeaSalt }) => text(nonSeaSalt)) },
+  },
+  { title: "share", unit: "%", cells: { words: parts.map(({ share }) => text(share)) } },
 ])}
-<p class="note">${source}.</p>`;
+<p class="note">Enrichment: mass ratio to ${ionFormula(reference) ?? reference} over that of sea water; ${source}.</p>`;
 }
 
 function figureText(figure: WaterFigure): string {

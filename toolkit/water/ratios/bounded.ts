@@ -56,13 +56,15 @@ export function boundedFigure(
   return low === undefined && high === undefined ? undefined : { value: undefined, low, high };
 }
 
-/** "≤ 0.3", "≥ 120", "1.2 to 1.4" or the value. */
+/** "≤ 0.3", "≥ 120", "1.2 to 1.4" or the value; bounds that print alike are printed once. */
 export function boundedText(figure: BoundedFigure, inWords: (value: MeasuredValue) => string): string {
   const { value, low, high } = figure;
   if (value !== undefined) return inWords(value);
   if (low === undefined || (low.value === 0 && low.u === 0))
     return high === undefined ? "unknown" : `≤ ${inWords(high)}`;
-  return high === undefined ? `≥ ${inWords(low)}` : `${inWords(low)} to ${inWords(high)}`;
+  if (high === undefined) return `≥ ${inWords(low)}`;
+  const [from, to] = [inWords(low), inWords(high)];
+  return from === to ? from : `${from} to ${to}`;
 }
 
 /** Whether a figure lies between two limits; undefined where its bounds leave it open. */

@@ -197,7 +197,9 @@ function describe({ figures, seaSalt: sea, flags }: WaterFigures): string {
     const text = `${figure.name}: ${boundedText(figure, inWords)}`;
     const said = figure.ranges
       .filter(({ inside, role }) => inside === true || (role === "criterion" && inside === false))
-      .map(({ inside, low, high, meaning }) => `${inside ? "as" : "not as"} ${meaning} (${low} to ${high})`);
+      .map(
+        ({ inside, low, high, meaning }) => `${inside ? "within" : "outside"} ${low} to ${high}, ${meaning}`,
+      );
     return [text, ...said].join("; ");
   });
   if (sea !== undefined && sea.parts.length > 0) {

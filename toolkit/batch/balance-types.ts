@@ -1,6 +1,7 @@
 import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
 import type { Channel } from "./folder-types.js";
+import type { UnknownAbout } from "./unknown-types.js";
 
 /** One row of balance.csv. */
 export interface SampleBalance {
@@ -31,6 +32,8 @@ export interface UnknownPeak {
   readonly channel: Channel;
   /** Median apex after drift correction, min. */
   readonly retentionTime: number;
+  /** How often, since when, how much, beside what, and what it may be. */
+  readonly about?: UnknownAbout;
   readonly seenIn: readonly {
     readonly injection: string;
     readonly sample: string | undefined;

@@ -13,6 +13,7 @@ import type { Batch, Channel, Injection, ModelName, WeightingName } from "./fold
 export type * from "./balance-types.js";
 export type * from "./figure-trend.js";
 export type * from "./folder-types.js";
+export type * from "./unknown-types.js";
 
 export type ResultStatus =
   | "quantified"

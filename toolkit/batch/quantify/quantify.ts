@@ -1,6 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { Batch, EvaluatedTrace, IonCalibration, Results, SampleResult, UnknownPeak } from "../types.js";
+import { aboutUnknowns } from "../unknowns/about-unknowns.js";
 import { balanceSamples } from "./balance-samples.js";
 import { curveOf, type IonCurve } from "./calibrate-ions.js";
 import { confirmedBySpike } from "./confirm-by-spike.js";
@@ -150,7 +151,12 @@ async function channelOutcome(
     channel,
     calibrations: curves.flatMap((fitted, j) => calibrationRow(channel, fitted, limits[j], accept)),
     samples,
-    unknowns: unknownPeaks(channel, groups, curves, repeatability),
+    unknowns: aboutUnknowns(
+      unknownPeaks(channel, groups, curves, repeatability),
+      batch,
+      traces,
+      channel.references.filter(({ readings }) => readings > 0),
+    ),
     rest: {
       checks,
       peaks: traces.flatMap((t) => t.peaks),

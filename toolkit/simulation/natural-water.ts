@@ -10,7 +10,7 @@ export type Closing = "alkalinity" | "calcium" | "potassium";
 export interface ExtractTraits {
   /** Carboxylate groups of dissolved polymers, which leave no column as a peak, eq/L. @default 0 */
   readonly polyanions?: number;
-  /** pH at which the titration ends, pure water's own acid taken off; all bases are titrated along. @default only carbonate counts */
+  /** pH at which the titration ends; all bases are titrated along, and the acid of that pH is added. @default only carbonate counts */
   readonly titratedTo?: number;
 }
 
@@ -55,7 +55,7 @@ export function naturalWater(
 ): NaturalWater {
   const { polyanions = 0, titratedTo } = traits;
   const h = 10 ** -pH;
-  const free = h - WATER / h;
+  const free = freeAcid(h);
   const carbonate = cellSolute("carbonate");
   const carbonateCharge = -meanCharge("carbonate", h);
   const concentrations: Record<string, number> = { ...composition };
@@ -88,7 +88,7 @@ export function naturalWater(
   };
 }
 
-/** Acid that all bases take up from [H⁺] = h to the end of the titration, eq/L. */
+/** Acid from [H⁺] = h to the end of the titration, eq/L: what all bases take up, and what the lower pH itself needs. */
 function titratedBases(
   concentrations: Readonly<Record<string, number>>,
   totalCarbonate: number,
@@ -100,8 +100,13 @@ function titratedBases(
   const ions = Object.entries(concentrations).filter(([name]) => name !== "hydrogencarbonate");
   return ions.reduce(
     (sum, [name, value]) => sum + molesPerLiter(name, value) * taken(name),
-    totalCarbonate * taken("carbonate") + polyanions * taken(POLYANION),
+    totalCarbonate * taken("carbonate") + polyanions * taken(POLYANION) + freeAcid(end) - freeAcid(h),
   );
+}
+
+/** [H⁺] − [OH⁻], eq/L. */
+function freeAcid(h: number): number {
+  return h - WATER / h;
 }
 
 /** mol/L from mg/L. */

@@ -37,7 +37,7 @@ export interface ScenarioWater {
   readonly closing: Closing;
   /** Charge on dissolved polymers, which leave no column as a peak, meq per kg of an extracted solid or per L. @default 0 */
   readonly polyanions?: number;
-  /** pH at which its titration ends; all its bases are titrated along. @default only carbonate counts */
+  /** pH at which its titration ends; all its bases are titrated along, the acid of that pH included. @default only carbonate counts */
   readonly titratedTo?: number;
 }
 

@@ -1,5 +1,9 @@
 import type { DISPLAY, DisplayBundle } from "../display.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
+import type { CoverageNote } from "../water/balance/balance-coverage.js";
+import type { CriterionResult } from "../water/balance/balance-criteria.js";
+import type { BalanceConvention } from "../water/balance/conventions.js";
+import type { DifferenceWithUnknowns } from "../water/balance/unknown-charge.js";
 import type { Channel } from "./folder-types.js";
 import type { UnknownAbout } from "./unknown-types.js";
 
@@ -23,7 +27,16 @@ export interface SampleBalance {
     readonly milliequivalents: MeasuredValue;
     readonly bound: boolean;
   }[];
-  readonly criteria: readonly { readonly source: string; readonly limit: string; readonly passed: boolean }[];
+  readonly criteria: readonly (Pick<CriterionResult, "source" | "limit" | "passed"> &
+    Partial<CriterionResult>)[];
+  /** The same difference in the conventions (a) to (e). */
+  readonly conventions?: readonly BalanceConvention[];
+  /** The difference with the unidentified anions counted between their bounds. */
+  readonly withUnknowns?: DifferenceWithUnknowns | undefined;
+  /** What rules on the contents of a balance say of this one. */
+  readonly coverage?: readonly CoverageNote[];
+  /** How it was counted: see `ChargeBalance.flags`. */
+  readonly flags?: readonly string[];
 }
 
 /** One unidentified peak followed over the batch. */

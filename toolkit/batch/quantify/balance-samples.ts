@@ -1,7 +1,6 @@
-import { ion as ionOf } from "../../ions/ion-table.js";
-import { type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
+import { type MeasuredValue, measured } from "../../uncertainty/measured.js";
 import { chargeBalance } from "../../water/balance/charge-balance.js";
-import { readUnknownCharge, type UnknownCharge } from "../../water/balance/unknown-charge.js";
+import type { UnknownCharge } from "../../water/balance/unknown-charge.js";
 import type { Batch, Sample, SampleBalance, SampleResult } from "../types.js";
 
 /** Balances every sample that both channels measured in mg/L. */
@@ -56,19 +55,12 @@ function balanceOne(
     ...(unknown === undefined ? {} : { unknownAnions: unknown }),
     ...(temperature === undefined ? {} : { temperature }),
   });
-  const published = balance.criteria.filter((c) => !/u\(D\)|uncertainty/i.test(`${c.source} ${c.limit}`));
+  const published = balance.criteria.filter(({ convention }) => convention !== "e");
   const below = new Set(found.filter((r) => r.status === "not detected").map((r) => r.ion));
   // The least that is there decides: what a weak acid may hide closes no balance by itself.
-  const bounds = unknown === undefined ? undefined : readUnknownCharge(unknown);
-  const unknownAnions = bounds?.from;
-  const withUnknown = unknownAnions
-    ? propagate(
-        (x) => (100 * (x.c - x.a - x.n)) / (x.c + x.a + x.n),
-        { c: balance.cations, a: balance.anions, n: unknownAnions },
-        "%",
-      )
-    : balance.percentDifference;
-  const consistent = Math.abs(withUnknown.value) <= 2 * withUnknown.u;
+  const { withUnknowns } = balance;
+  const counted = withUnknowns?.percentAtMost ?? balance.percentDifference;
+  const consistent = Math.abs(counted.value) <= 2 * counted.u;
   const passed = consistent || (published.length > 0 && published.every((c) => c.passed));
   return {
     kind: "sample-balance",
@@ -76,16 +68,20 @@ function balanceOne(
     cations: balance.cations,
     anions: balance.anions,
     percentDifference: balance.percentDifference,
-    unknownAnions,
-    unknownAnionsUpper: bounds?.to,
+    unknownAnions: withUnknowns?.unknown.from,
+    unknownAnionsUpper: withUnknowns?.unknown.to,
     passed,
     suspects: passed ? [] : balance.suspects.slice(0, SUSPECTS_TOLD).map((s) => `${s.cause}: ${s.why}`),
     parts: balance.parts.map((p) => ({
       ion: p.ion,
-      side: ionOf(p.ion).charge > 0 ? "cation" : "anion",
+      side: p.side,
       milliequivalents: p.milliequivalents,
       bound: below.has(p.ion),
     })),
-    criteria: balance.criteria.map((c) => ({ source: c.source, limit: String(c.limit), passed: c.passed })),
+    criteria: balance.criteria,
+    conventions: balance.conventions,
+    withUnknowns,
+    coverage: balance.coverage,
+    flags: balance.flags,
   };
 }

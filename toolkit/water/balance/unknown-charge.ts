@@ -38,8 +38,8 @@ export interface DifferenceWithUnknowns {
   /** Where the difference lies, meq/L: 95 % coverage beyond both ends, −Infinity at an open end. */
   readonly interval: { readonly low: number; readonly high: number };
   /**
-   * "closes" where zero is reached within two standard uncertainties at the least unknown charge, or lies between the two
-   * ends; "may close" where only more unknown charge than is counted would reach it; "does not close" otherwise.
+   * "closes" where zero is reached within two standard uncertainties at the least unknown charge; "may close" where only more
+   * unknown charge, within its bounds, would reach it; "does not close" otherwise.
    */
   readonly verdict: "closes" | "may close" | "does not close";
 }
@@ -136,5 +136,5 @@ function verdictOf(
   if (atMost.value < -reach(atMost)) return "does not close";
   if (atMost.value <= reach(atMost)) return "closes";
   if (atLeast === undefined) return "may close";
-  return atLeast.value <= reach(atLeast) ? "closes" : "does not close";
+  return atLeast.value <= reach(atLeast) ? "may close" : "does not close";
 }

@@ -1,3 +1,10 @@
+export { followUnknowns } from "./batch/unknowns/follow-unknowns.js";
+export type { PeakBeforeOrAfter, SpikeRequest } from "./batch/unknowns/spike-confirmation.js";
+export { spikeConfirmation } from "./batch/unknowns/spike-confirmation.js";
+export type { AtStrength, ChargeFromStrengths, TwoStrengths } from "./separation/charge-from-strengths.js";
+export { chargeFromStrengths } from "./separation/charge-from-strengths.js";
+export { ELUTION_ORDERS, type ElutionOrder } from "./separation/elution-order.js";
+
 import { registerAllViews } from "./show/register-views.js";
 
 registerAllViews();
@@ -274,6 +281,17 @@ export type { DiagnosedChange, HypothesisFamily } from "./water/diagnosis/hypoth
 export type { WaterType } from "./water/diagnosis/water-types.js";
 export { WATER_TYPES } from "./water/diagnosis/water-types.js";
 export type { DiagnosisOptions } from "./water/diagnosis/weigh-water.js";
+export type * from "./water/diagrams/balance-bars.js";
+export { balanceBars } from "./water/diagrams/balance-bars.js";
+export type * from "./water/diagrams/balance-series.js";
+export { balanceSeries } from "./water/diagrams/balance-series.js";
+export type { ChargeGroupOptions } from "./water/diagrams/charge-groups.js";
+export type {
+  BalanceInputs,
+  DrawnBalance,
+  DrawnBalanceOptions,
+  DrawnPart,
+} from "./water/diagrams/drawn-balance.js";
 export type * from "./water/diagrams/named-water.js";
 export type * from "./water/diagrams/piper-coordinates.js";
 export { anionPoint, cationPoint, diamondPoint } from "./water/diagrams/piper-coordinates.js";

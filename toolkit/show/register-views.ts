@@ -6,7 +6,9 @@ import type {
   IonCalibration,
   Results,
   SampleBalance,
+  SpikeConfirmation,
   UnknownPeaks,
+  UnknownRegister,
 } from "../batch/types.js";
 import type { AdditionStudy } from "../calibration/addition/addition-study.js";
 import type { CalibrationChoice } from "../calibration/choice/choose-calibration.js";
@@ -37,6 +39,7 @@ import type { JointFit } from "../peaks/fitting/fit-injections.js";
 import type { PeakFit } from "../peaks/fitting/fit-peaks.js";
 import type { Integration } from "../peaks/integration/integrate-chromatogram.js";
 import type { MajorProfile } from "../peaks/riders/major-profile.js";
+import type { ChargeFromStrengths } from "../separation/charge-from-strengths.js";
 import type { RetentionFit } from "../separation/fit-retention.js";
 import type { HoldUpTime } from "../separation/hold-up-time.js";
 import type { Separation } from "../separation/separation.js";
@@ -56,6 +59,8 @@ import type { ChargeBalance } from "../water/balance/charge-balance.js";
 import type { ConductivityComparison } from "../water/conductivity/compare-conductivity.js";
 import type { BalanceDiagnosis } from "../water/diagnosis/balance-diagnosis.js";
 import type { BatchDiagnosis } from "../water/diagnosis/diagnose-batch.js";
+import type { BalanceBars } from "../water/diagrams/balance-bars.js";
+import type { BalanceSeries } from "../water/diagrams/balance-series.js";
 import type { PiperDiagram } from "../water/diagrams/piper-diagram.js";
 import type { SchoellerDiagram } from "../water/diagrams/schoeller-diagram.js";
 import type { StiffDiagram } from "../water/diagrams/stiff-diagram.js";
@@ -148,6 +153,15 @@ export function registerAllViews(): void {
   registerView<Explanation>("explanation", async (value) =>
     (await import("./view/explanation-view.js")).explanationView(value),
   );
+  registerView<UnknownRegister>("unknown-register", async (value) =>
+    (await import("./view/unknown-register-view.js")).unknownRegisterView(value),
+  );
+  registerView<SpikeConfirmation>("spike-confirmation", async (value) =>
+    (await import("./view/unknown-register-view.js")).spikeConfirmationView(value),
+  );
+  registerView<ChargeFromStrengths>("charge-from-strengths", async (value) =>
+    (await import("./view/unknown-register-view.js")).chargeFromStrengthsView(value),
+  );
   registerView<UnknownPeaks>("unknowns", async (value) =>
     (await import("./view/unknowns-view.js")).unknownsView(value),
   );
@@ -217,6 +231,12 @@ export function registerAllViews(): void {
   );
   registerView<SchoellerDiagram>("schoeller-diagram", async (value) =>
     (await import("./view/schoeller-view.js")).schoellerView(value),
+  );
+  registerView<BalanceBars>("balance-bars", async (value) =>
+    (await import("./view/balance-diagrams-view.js")).balanceBarsView(value),
+  );
+  registerView<BalanceSeries>("balance-series", async (value) =>
+    (await import("./view/balance-diagrams-view.js")).balanceSeriesView(value),
   );
   registerView<Ion>("ion", async (value) => (await import("./view/ion-view.js")).ionView(value));
   registerLimitViews();

@@ -5,6 +5,7 @@ import { fixed } from "../text/numbers.js";
 import { traceAnchor } from "./anchors.js";
 import type { PageSection } from "./page-shell.js";
 import { measuredColumn } from "./result-cell.js";
+import { unknownSummary } from "./unknown-summary.js";
 
 interface Sight {
   readonly unknown: UnknownPeak;
@@ -12,14 +13,21 @@ interface Sight {
   readonly first: boolean;
 }
 
-/** Every peak without a name: where it stands, in which samples, how much charge it carries. */
+/** Every peak without a name: where it stands, in which samples, how much charge it carries, what it may be. */
 export function unknownSection(results: Results): PageSection | undefined {
   if (results.unknowns.length === 0) return undefined;
   return { id: "unknowns", heading: "Peaks without a name", body: unknownTable(results.unknowns) };
 }
 
-/** The same as a table with the words that belong to it. */
+/** The same as tables with the words that belong to them: one row a peak, then one row a sight. */
 export function unknownTable(unknowns: readonly UnknownPeak[]): Content {
+  const told = unknowns.flatMap(({ about, ...peak }) => (about === undefined ? [] : [{ ...peak, ...about }]));
+  return html`<p class="note">Kept and followed over the batch by retention time. The charge is estimated from the conductivity alone, in the injected solution: at least (≥) so much, since a weak acid shows only what is dissociated. It can close a balance but names nothing.</p>
+${told.length > 0 && unknownSummary(told)}
+${sightTable(unknowns)}`;
+}
+
+function sightTable(unknowns: readonly UnknownPeak[]): Content {
   const sights = unknowns.flatMap((unknown) =>
     unknown.seenIn.map((sight, index): Sight => ({ unknown, sight, first: index === 0 })),
   );
@@ -31,9 +39,8 @@ export function unknownTable(unknowns: readonly UnknownPeak[]): Content {
     const own = sights.filter((each) => each.unknown === unknown);
     return html`<tbody>${rows(own, sights.indexOf(own[0]), columns)}</tbody>\n`;
   });
-  return html`<p class="note">Kept and followed over the batch by retention time. The charge is estimated from the conductivity alone, in the injected solution; it can close a balance but names nothing.</p>
-<div class="scroll wide" tabindex="0" role="region" aria-label="Unidentified peaks"><table>
-<thead><tr><th>peak</th><th class="num">retention / min</th><th>seen in</th><th>injection</th><th class="num">area / (µS/cm·min)</th><th class="num">charge as injected / (µeq/L)</th></tr></thead>
+  return html`<div class="scroll wide" tabindex="0" role="region" aria-label="Unidentified peaks"><table>
+<thead><tr><th>peak</th><th class="num">retention / min</th><th>seen in</th><th>injection</th><th class="num">area / (µS/cm·min)</th><th class="num">charge as injected ≥ / (µeq/L)</th></tr></thead>
 ${bodies}</table></div>`;
 }
 

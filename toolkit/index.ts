@@ -1,9 +1,3 @@
-export { followUnknowns } from "./batch/unknowns/follow-unknowns.js";
-export type { PeakBeforeOrAfter, SpikeRequest } from "./batch/unknowns/spike-confirmation.js";
-export { spikeConfirmation } from "./batch/unknowns/spike-confirmation.js";
-export type { AtStrength, ChargeFromStrengths, TwoStrengths } from "./separation/charge-from-strengths.js";
-export { chargeFromStrengths } from "./separation/charge-from-strengths.js";
-export { ELUTION_ORDERS, type ElutionOrder } from "./separation/elution-order.js";
 
 import { registerAllViews } from "./show/register-views.js";
 
@@ -18,6 +12,9 @@ export { openBatch } from "./batch/reading/open-batch.js";
 export type { ReadOptions } from "./batch/reading/read-options.js";
 export { requireCalibration } from "./batch/reading/require-calibration.js";
 export type * from "./batch/types.js";
+export { followUnknowns } from "./batch/unknowns/follow-unknowns.js";
+export type { PeakBeforeOrAfter, SpikeRequest } from "./batch/unknowns/spike-confirmation.js";
+export { spikeConfirmation } from "./batch/unknowns/spike-confirmation.js";
 export { peakFrame, resultFrame } from "./batch/writing/frame.js";
 export { resultTables } from "./batch/writing/result-tables.js";
 export { writeFolderAtomically } from "./batch/writing/write-folder.js";
@@ -158,8 +155,11 @@ export type * from "./peaks/riders/major-profile.js";
 export { majorProfile } from "./peaks/riders/major-profile.js";
 export type { PeakMoments, PeakShape, PeakTrace } from "./peaks/shape/peak-shape.js";
 export type { FittedShapeName, PeakShapeName } from "./peaks/shape/shape-kernels.js";
+export type { AtStrength, ChargeFromStrengths, TwoStrengths } from "./separation/charge-from-strengths.js";
+export { chargeFromStrengths } from "./separation/charge-from-strengths.js";
 export type * from "./separation/eluent-program.js";
 export { eluentConcentration, eluentSegments } from "./separation/eluent-program.js";
+export { ELUTION_ORDERS, type ElutionOrder } from "./separation/elution-order.js";
 export type * from "./separation/fit-retention.js";
 export { fitRetention } from "./separation/fit-retention.js";
 export type * from "./separation/hold-up-time.js";
@@ -272,11 +272,11 @@ export {
   type TemperatureRule,
   type TemperatureRuleChoice,
 } from "./water/conductivity/temperature.js";
-export type { BalanceDiagnosis, DiagnosedHypothesis, Standing } from "./water/diagnosis/balance-diagnosis.js";
 export { BASE_RATES } from "./water/diagnosis/base-rates.js";
 export { diagnoseBalance } from "./water/diagnosis/diagnose-balance.js";
 export type { BatchDiagnosis, BatchPairing, BatchWater } from "./water/diagnosis/diagnose-batch.js";
 export { diagnoseBatch } from "./water/diagnosis/diagnose-batch.js";
+export type { BalanceDiagnosis, DiagnosedHypothesis, Standing } from "./water/diagnosis/diagnosis-types.js";
 export type { DiagnosedChange, HypothesisFamily } from "./water/diagnosis/hypothesis.js";
 export type { WaterType } from "./water/diagnosis/water-types.js";
 export { WATER_TYPES } from "./water/diagnosis/water-types.js";

@@ -20,7 +20,8 @@ const UNKNOWN = "unidentified";
 
 /**
  * Paired bars, cations above anions, of what the charge of each sample consists of (meq/L), with the expanded
- * uncertainty (95 %) of each sum; unidentified anions follow as an open grey piece. Above each pair its sample and
+ * uncertainty (95 %) of each sum; unidentified anions follow as an open grey piece, dashed on to where more of them is
+ * possible. Above each pair its sample and
  * the percent difference with its expanded uncertainty. Names too long for their piece stand behind the bar, which
  * may reach `room` px beyond the axis.
  */
@@ -50,6 +51,7 @@ export function balanceChart(balances: readonly SampleBalance[], width = 560, ro
     height: 17 * (rows.length - 1),
     layer: [
       barLayer(pieces, x, y),
+      ...openEndLayers(balances, bars, top, x, y),
       labelLayer(bars, top, width, x, y),
       ...sumLayers(bars, top, width, room, x, y),
       ...headLayers(balances, width, y),
@@ -133,6 +135,46 @@ function barLayer(pieces: readonly Piece[], x: SpecPart, y: SpecPart): SpecPart 
   };
 }
 
+/** Where unidentified anions may carry more than was counted: dashes on to their upper end, an arrow where it is out of sight. */
+function openEndLayers(
+  balances: readonly SampleBalance[],
+  bars: readonly Bar[],
+  top: number,
+  x: SpecPart,
+  y: SpecPart,
+): readonly SpecPart[] {
+  const ends = balances.flatMap((balance, index) => {
+    const row = `${index} anions`;
+    const piece = bars.find((bar) => bar.row === row)?.pieces.find(({ name }) => name === UNKNOWN);
+    const upper = upperOf(balance);
+    if (piece === undefined || upper === undefined) return [];
+    const reach = piece.to + upper - (balance.unknownAnions?.value ?? 0);
+    if (!(reach > piece.to)) return [];
+    return [{ row, from: piece.to, reach: Math.min(reach, top), beyond: reach > top }];
+  });
+  if (ends.length === 0) return [];
+  const line = { type: "rule", color: INK.soft, strokeWidth: 1.2, strokeDash: [2, 2], yOffset: 5.5 };
+  const arrow = { type: "point", shape: "triangle-right", filled: true, fill: INK.soft, size: 26 };
+  return [
+    {
+      data: { values: ends },
+      mark: line,
+      encoding: { x: { ...x, field: "from" }, x2: { field: "reach" }, y },
+    },
+    {
+      data: { values: ends.filter(({ beyond }) => beyond) },
+      mark: { ...arrow, stroke: null, opacity: 1, yOffset: 5.5, xOffset: -2 },
+      encoding: { x: { ...x, field: "reach" }, y },
+    },
+  ];
+}
+
+/** Most charge of the unidentified anions, meq/L: Infinity where it has no upper end; undefined where nothing is said. */
+function upperOf({ withUnknowns, unknownAnionsUpper }: SampleBalance): number | undefined {
+  if (withUnknowns === undefined) return unknownAnionsUpper?.value;
+  return withUnknowns.unknown.to?.value ?? Number.POSITIVE_INFINITY;
+}
+
 /** Names inside the pieces that are wide enough for them. */
 function labelLayer(bars: readonly Bar[], top: number, width: number, x: SpecPart, y: SpecPart): SpecPart {
   const fitting = bars.flatMap((bar) =>
@@ -200,7 +242,8 @@ function headLayers(balances: readonly SampleBalance[], width: number, y: SpecPa
 
 function difference(balance: SampleBalance): string {
   const { percentDifference } = balance;
-  return `${signed(percentDifference.value, 1)} ± ${expanded(percentDifference).toFixed(1)} %`;
+  const half = expanded(percentDifference);
+  return `${signed(percentDifference.value, 1)}${half > 0 ? ` ± ${half.toFixed(1)}` : ""} %`;
 }
 
 /** Samples that can share one scale: a new group begins where the charge falls by more than half to below a quarter. */

@@ -97,12 +97,16 @@ function arrowLayers(
   radius: number,
 ): readonly SpecPart[] {
   const values = dots.flatMap(({ place, symbol, ...from }) => {
-    if (place.toward === undefined) return [];
+    if (
+      place.toward === undefined ||
+      Math.hypot(place.toward.x - from.x, place.toward.y - from.y) < radius / unit
+    )
+      return [];
     const [dx, dy] = [place.toward.x - from.x, place.toward.y - from.y];
     const far = Math.hypot(dx, dy);
     const [ux, uy] = [dx / far, dy / far];
-    const start = radius / unit;
-    const end = Math.max(start + 5 / unit, Math.min(far, start + ARROW / unit));
+    const start = (0.9 * radius) / unit;
+    const end = Math.min(far, start + ARROW / unit);
     const tip = { x: from.x + ux * end, y: from.y + uy * end };
     const wing = (turn: number) => ({
       x: tip.x,

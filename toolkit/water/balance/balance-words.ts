@@ -43,7 +43,7 @@ export function unknownsInWords(found: DifferenceWithUnknowns): string {
 }
 
 /** A value without uncertainty has no digit to stop at: four significant ones are enough for a balance. */
-function inWords(value: MeasuredValue): string {
+export function inWords(value: MeasuredValue): string {
   if (value.u > 0) return String(value);
   return `${Number(value.value.toPrecision(4))}${value.unit === "1" ? "" : ` ${value.unit}`}`;
 }

@@ -1,7 +1,8 @@
 import { IonbookError, isIonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
 import { combineLinear, exactly, type MeasuredValue, minus } from "../../uncertainty/measured.js";
-import { type BalancePart, chargeBalance } from "../balance/charge-balance.js";
+import type { WaterOptions } from "../analysis/water-input.js";
+import { type BalancePart, type ChargeBalance, chargeBalance } from "../balance/charge-balance.js";
 import { isBound, type NamedWater } from "./named-water.js";
 
 /** Ions that a diagram counts together. */
@@ -41,11 +42,14 @@ export interface GroupedCharge {
 
 export interface ChargeGroupOptions {
   /**
-   * "measured", the default, or "by difference": where it was not measured, what the balance of charge leaves over. Such
-   * a water has no balance to test any more.
+   * Where it was not measured: "measured", the default, leaves it out; "from air" takes it from equilibrium with air at the
+   * pH, for rain; "by difference" is what the balance of charge leaves over, after which no balance tests the water.
    */
-  readonly hydrogencarbonate?: "measured" | "by difference";
+  readonly hydrogencarbonate?: "measured" | "from air" | "by difference";
 }
+
+/** The words of the option, for its check. */
+export const HYDROGENCARBONATE_WAYS = ["measured", "from air", "by difference"] as const;
 
 const HYDROGENCARBONATE = "hydrogencarbonate";
 /** Alkalinity is titrated down to about here: below, there is none. Common practice, no source. */
@@ -64,7 +68,9 @@ export function chargeGroups(
   rules: readonly GroupRule[],
   options: ChargeGroupOptions = {},
 ): GroupedCharge {
-  const { parts, flags, measured, bounded } = chargesOf(water);
+  const { parts, flags, measured, bounded } = chargesOf(
+    options.hydrogencarbonate === "from air" ? inAir(water) : water,
+  );
   const given = new Set(measured);
   const more: string[] = [...flags];
   const all = [...parts];
@@ -108,21 +114,51 @@ function chargesOf(water: NamedWater): WaterCharges {
       concentrations[key] = isBound(value) ? value.below : value;
     }
     const measured = Object.keys(concentrations).map((key) => ion(key).name);
-    const { alkalinity, pH, temperature } = water;
-    if (alkalinity !== undefined && !measured.includes(HYDROGENCARBONATE)) {
+    const { alkalinity, carbonDioxide } = water;
+    if ((alkalinity ?? carbonDioxide) !== undefined && !measured.includes(HYDROGENCARBONATE)) {
       measured.push(HYDROGENCARBONATE);
       if (isBound(alkalinity)) bounded.add(HYDROGENCARBONATE);
     }
-    const { parts, flags } = chargeBalance(concentrations, {
-      ...(alkalinity === undefined
-        ? {}
-        : { alkalinity: isBound(alkalinity) ? alkalinity.below : alkalinity }),
-      ...(pH === undefined ? {} : { pH }),
-      ...(temperature === undefined ? {} : { temperature }),
-      criteria: [],
-    });
+    const { parts, flags } = unlessNothing<Pick<ChargeBalance, "parts" | "flags">>(
+      () =>
+        chargeBalance(concentrations, {
+          ...waterOptions(water, isBound(alkalinity) ? alkalinity.below : alkalinity),
+          criteria: [],
+        }),
+      { parts: [], flags: [] },
+    );
     return { parts, flags, measured, bounded };
   });
+}
+
+/** The water with hydrogencarbonate from air, where it has a pH and none was measured. */
+export function inAir(water: NamedWater): NamedWater {
+  const measured = Object.keys(water.concentrations).some((key) => ion(key).name === HYDROGENCARBONATE);
+  if (measured || water.alkalinity !== undefined || water.pH === undefined) return water;
+  return { ...water, carbonDioxide: "air" };
+}
+
+/** What `compute` makes of a water; `nothing` of one that holds no charge at all. */
+export function unlessNothing<T>(compute: () => T, nothing: T): T {
+  try {
+    return compute();
+  } catch (error) {
+    if (isIonbookError(error) && error.code === "nothing-to-balance") return nothing;
+    throw error;
+  }
+}
+
+/** What a balance is told of a water beside its concentrations. */
+export function waterOptions(
+  { pH, temperature, carbonDioxide }: NamedWater,
+  alkalinity: number | MeasuredValue | undefined,
+): WaterOptions {
+  return {
+    ...(pH === undefined ? {} : { pH }),
+    ...(temperature === undefined ? {} : { temperature }),
+    ...(carbonDioxide === undefined ? {} : { carbonDioxide }),
+    ...(alkalinity === undefined ? {} : { alkalinity }),
+  };
 }
 
 /** Runs `compute`; what it refuses is told with the name of the water. */

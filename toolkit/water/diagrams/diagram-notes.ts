@@ -34,9 +34,10 @@ function mainNotes(waters: readonly NotedWater[], lacking: string): readonly str
       milliequivalents === undefined ? [absent[0]] : [],
     ),
   );
-  return [...missing].map(
-    ([ion, names]) => `${ion} was not measured in ${someOf(names, waters.length)}: ${lacking}.`,
-  );
+  return together(missing).map(([ions, names]) => {
+    const were = ions.length === 1 ? "was" : "were";
+    return `${listOf(ions)} ${were} not measured in ${someOf(names, waters.length)}: ${lacking}.`;
+  });
 }
 
 function incompleteNotes(waters: readonly NotedWater[]): readonly string[] {
@@ -49,6 +50,26 @@ function incompleteNotes(waters: readonly NotedWater[]): readonly string[] {
     ([ion, names]) =>
       `${ion} was not measured in ${someOf(names, waters.length)}: the group of ${groupOf(ion)} lacks it there.`,
   );
+}
+
+/** Ions that are missing in the same waters, in one line. */
+function together(
+  missing: ReadonlyMap<string, readonly string[]>,
+): readonly (readonly [ions: readonly string[], names: readonly string[]])[] {
+  const found = new Map<string, { ions: string[]; names: readonly string[] }>();
+  for (const [ion, names] of missing) {
+    const key = names.join("\n");
+    const same = found.get(key);
+    if (same === undefined) found.set(key, { ions: [ion], names });
+    else same.ions.push(ion);
+  }
+  return [...found.values()].map(({ ions, names }) => [ions, names] as const);
+}
+
+function listOf(names: readonly string[]): string {
+  return names.length < 2
+    ? names.join("")
+    : `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
 }
 
 function boundNotes(waters: readonly NotedWater[]): readonly string[] {
@@ -88,6 +109,7 @@ const FLAGS: readonly (readonly [flag: string, words: (names: string) => string]
       `Hydrogencarbonate is what the balance of charge leaves over in ${names}: no balance tests these waters.`,
   ],
   ["no-hydrogencarbonate-at-pH", (names) => `Below pH 4.5 there is no hydrogencarbonate: ${names}.`],
+  ["hydrogencarbonate-from-air", (names) => `Hydrogencarbonate by equilibrium with air: ${names}.`],
   ["alkalinity-used-up", (names) => `Other bases than carbonate take up the whole alkalinity of ${names}.`],
   ["assumed-pH", (names) => `The pH is not known and taken as 7 in ${names}.`],
 ];

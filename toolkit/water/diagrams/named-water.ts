@@ -1,5 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
+import type { PublishedWater } from "../published/published-row.js";
+import { isPublishedWater, type PublishedTable, publishedAsNamed } from "./published-as-named.js";
 
 /** A concentration that a method could only bound, mg/L: not detected, or below quantification. */
 export interface Bound {
@@ -18,6 +20,8 @@ export interface NamedWater {
   readonly pH?: number | MeasuredValue | undefined;
   /** °C; default 25. */
   readonly temperature?: number | undefined;
+  /** As for `chargeBalance`: hydrogencarbonate by equilibrium with air of this partial pressure, µatm. */
+  readonly carbonDioxide?: number | "air" | undefined;
   /** Waters of one group share colour and symbol, unless the option `groupBy` names another field. */
   readonly group?: string | undefined;
 }
@@ -27,8 +31,13 @@ export interface WaterSource {
   waters(): readonly NamedWater[];
 }
 
-/** What a diagram of waters is drawn from: one water, several, or the results of a batch. */
-export type WaterInputs<W extends NamedWater = NamedWater> = W | readonly W[] | WaterSource;
+/** What a diagram of waters is drawn from: one water, several, the results of a batch, or a published table. */
+export type WaterInputs<W extends NamedWater = NamedWater> =
+  | W
+  | readonly W[]
+  | WaterSource
+  | PublishedTable
+  | readonly PublishedWater[];
 
 /** Name of a field of the waters, or a function that tells the group of one. */
 export type GroupBy<W extends NamedWater = NamedWater> = string | ((water: W) => string | undefined);
@@ -63,16 +72,18 @@ export function readNamedWaters<W extends NamedWater>(
 }
 
 function listOf(input: WaterInputs, call: string): readonly NamedWater[] {
-  if (Array.isArray(input)) return input;
+  if (Array.isArray(input))
+    return input.length > 0 && input.every(isPublishedWater) ? publishedAsNamed(input) : input;
   if (typeof input === "object" && input !== null) {
     if ("waters" in input && typeof input.waters === "function") return input.waters();
+    if ("waters" in input && Array.isArray(input.waters)) return listOf(input.waters, call);
     if ("then" in input)
       throw new IonbookError("no-waters", `${call} was given a promise: put await before what makes it`);
-    if ("concentrations" in input) return [input as NamedWater];
+    if ("concentrations" in input) return listOf([input as NamedWater], call);
   }
   throw new IonbookError(
     "no-waters",
-    `${call} takes a list of waters such as ${FORM}, or results of quantify`,
+    `${call} takes a list of waters such as ${FORM}, results of quantify, or published waters`,
   );
 }
 
@@ -133,7 +144,8 @@ function requireKnownField<W extends NamedWater>(
     );
   if (waters.some((water) => Object.hasOwn(water, groupBy))) return;
   const fields = [...new Set(waters.flatMap((water) => Object.keys(water)))].filter(
-    (field) => !["name", "concentrations", "alkalinity", "pH", "temperature"].includes(field),
+    (field) =>
+      !["name", "concentrations", "alkalinity", "pH", "temperature", "carbonDioxide"].includes(field),
   );
   const known = fields.length === 0 ? "they have none to group by" : `they have ${fields.join(", ")}`;
   throw new IonbookError(

@@ -7,6 +7,7 @@ import {
   chargeGroups,
   type GroupedCharge,
   type GroupRule,
+  HYDROGENCARBONATE_WAYS,
   named,
 } from "./charge-groups.js";
 import { chargeNotes } from "./diagram-notes.js";
@@ -121,7 +122,7 @@ export function piperDiagram<W extends NamedWater>(
   requireKnownOptions(options, KNOWN, "piperDiagram");
   const { level = 0.95, ellipses = true, title = "" } = options;
   requireLevel(level, "piperDiagram");
-  requireOneOf(options.hydrogencarbonate, ["measured", "by difference"], "hydrogencarbonate", "piperDiagram");
+  requireOneOf(options.hydrogencarbonate, HYDROGENCARBONATE_WAYS, "hydrogencarbonate", "piperDiagram");
   requireOneOf(options.names, ["all", "apart", "none"], "names", "piperDiagram");
   const grouped = readNamedWaters(waters, options.groupBy, "piperDiagram");
   const charges = grouped.map(({ water }) => chargeGroups(water, PIPER_GROUPS, options));

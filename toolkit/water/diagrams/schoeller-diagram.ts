@@ -2,7 +2,7 @@ import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import type { ChargeGroup } from "./charge-groups.js";
+import { type ChargeGroup, HYDROGENCARBONATE_WAYS } from "./charge-groups.js";
 import { chargeNotes, someOf } from "./diagram-notes.js";
 import type { NamedWater, WaterInputs } from "./named-water.js";
 import { requireOneOf } from "./require-options.js";
@@ -71,12 +71,7 @@ export function schoellerDiagram<W extends NamedWater>(
   options: SchoellerOptions<W> = {},
 ): SchoellerDiagram {
   requireKnownOptions(options, KNOWN, "schoellerDiagram");
-  requireOneOf(
-    options.hydrogencarbonate,
-    ["measured", "by difference"],
-    "hydrogencarbonate",
-    "schoellerDiagram",
-  );
+  requireOneOf(options.hydrogencarbonate, HYDROGENCARBONATE_WAYS, "hydrogencarbonate", "schoellerDiagram");
   const read = sixGroupsOf(waters, options, "schoellerDiagram");
   const lines = read.map(lineOf);
   if (!lines.some(({ points }) => points.some(({ logarithm }) => logarithm !== undefined)))

@@ -2,7 +2,7 @@ import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import type { ChargeGroup } from "./charge-groups.js";
+import { type ChargeGroup, HYDROGENCARBONATE_WAYS } from "./charge-groups.js";
 import { chargeNotes } from "./diagram-notes.js";
 import type { NamedWater, WaterInputs } from "./named-water.js";
 import type { PlanePoint } from "./piper-coordinates.js";
@@ -94,7 +94,7 @@ export function stiffDiagram<W extends NamedWater>(
 ): StiffDiagram {
   requireKnownOptions(options, KNOWN, "stiffDiagram");
   requireOneOf(options.scale, ["shared", "own"], "scale", "stiffDiagram");
-  requireOneOf(options.hydrogencarbonate, ["measured", "by difference"], "hydrogencarbonate", "stiffDiagram");
+  requireOneOf(options.hydrogencarbonate, HYDROGENCARBONATE_WAYS, "hydrogencarbonate", "stiffDiagram");
   const read = sixGroupsOf(waters, options, "stiffDiagram");
   const polygons = read.map(polygonOf);
   const reaches = polygons.map(({ reach }) => reach).filter((reach) => reach > 0);

@@ -7,7 +7,7 @@ import { isStrongIon } from "../../water/unknowns/unknown-equivalents.js";
 import { calibrate } from "../curve/calibrate.js";
 import { requirePoints } from "../curve/check-points.js";
 import { explained } from "../curve/curve.js";
-import { levelsOf } from "../curve/levels.js";
+import { levelCount, levelsOf } from "../curve/levels.js";
 import { sortReadings } from "../curve/rejected-readings.js";
 import type {
   Calibration,
@@ -114,7 +114,7 @@ export function chooseCalibration(
 }
 
 function modelsFor(used: readonly StandardReading[], options: ChoiceOptions): readonly CalibrationModel[] {
-  const levels = levelsOf(used).length;
+  const levels = levelCount(used, false);
   const mayBeWeak = options.ion === undefined || !isStrongIon(ion(options.ion).name);
   return [
     ...(options.blankIsClean === true ? (["through-zero"] as const) : []),

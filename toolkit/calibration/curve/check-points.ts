@@ -1,5 +1,5 @@
 import { IonbookError } from "../../errors.js";
-import { levelsOf } from "./levels.js";
+import { levelCount } from "./levels.js";
 import type { CalibrationModel, StandardReading } from "./types.js";
 
 /** Fewest levels of different concentration that determine each model; one reading more is needed to judge it. */
@@ -50,7 +50,7 @@ export function checkPoints(points: readonly StandardReading[], model: Calibrati
   }
   // Both of these go through zero, so a level at zero tells them nothing.
   const pinned = model === "through-zero" || model === "weak" || model === "physical";
-  const levels = levelsOf(points).filter((level) => !pinned || level.concentration > 0).length;
+  const levels = levelCount(points, pinned);
   if (levels < needed) {
     throw new IonbookError(
       "too-few-levels",

@@ -5,6 +5,7 @@ import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
 import { mandelTest } from "../tests-of-fit/mandel.js";
 import type { VarianceFunction } from "../weights/variance-function.js";
 import type { CoefficientCovariance } from "./coefficient-covariance.js";
+import { curveText } from "./curve-text.js";
 import { fiellerInterval } from "./fieller.js";
 import type { ResponseFit } from "./fit-response.js";
 import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
@@ -63,11 +64,7 @@ export class ResponseCurve implements Calibration {
   readonly reason: string | undefined;
   readonly varianceFunction: VarianceFunction | undefined;
   readonly coefficients: readonly number[];
-  readonly standardErrors: readonly number[];
-  readonly covariance: readonly (readonly number[])[];
-  readonly covarianceWithStandards: readonly (readonly number[])[];
   readonly covarianceBasis: CovarianceBasis;
-  readonly classical: ClassicalErrors;
   readonly residualStandardDeviation: number;
   readonly dof: number;
   readonly rSquared: number;
@@ -76,9 +73,11 @@ export class ResponseCurve implements Calibration {
   readonly #parts: CurveParts;
   readonly #standards: FittedStandards;
   #warnings: readonly CalibrationWarning[] | undefined;
+  #covariance: readonly (readonly number[])[] | undefined;
+  #classical: ClassicalErrors | undefined;
 
   constructor(parts: CurveParts, standards: FittedStandards) {
-    const { fit, dof, used, classical } = standards;
+    const { fit, dof, used } = standards;
     this.#parts = parts;
     this.#standards = standards;
     this.ion = standards.ion;
@@ -90,24 +89,46 @@ export class ResponseCurve implements Calibration {
     this.rejected = readRejected(standards.rejected, parts.model, parts.coefficients);
     this.reason = standards.reason;
     this.varianceFunction = standards.varianceFunction;
-    const place = coefficientPlaces(this.model, parts.model);
-    this.coefficients = spread(fit.coefficients, place);
-    this.covariance = spreadMatrix(used.covariance, place);
-    this.standardErrors = this.covariance.map((row, k) => Math.sqrt(row[k]));
-    this.covarianceWithStandards = spreadMatrix(withShifts(used.covariance, parts.shifts), place);
+    this.coefficients = spread(fit.coefficients, coefficientPlaces(this.model, parts.model));
     this.covarianceBasis = used.basis;
     this.residualStandardDeviation = Math.sqrt(fit.sumOfSquares / dof);
     this.dof = dof;
-    const covariance = spreadMatrix(classical.covariance, place);
-    this.classical = {
-      standardErrors: covariance.map((row, k) => Math.sqrt(row[k])),
-      covariance,
-      residualStandardDeviation: this.residualStandardDeviation,
-      dof,
-    };
     this.rSquared = rSquaredOf(standards, parts.model);
     this.range = standards.range;
     this.relativeStandardErrorPercent = relativeStandardError(standards, parts.model, dof);
+  }
+
+  // Matrices and warnings are worked out on first use: most curves of a batch are never looked at.
+  get covariance(): readonly (readonly number[])[] {
+    this.#covariance ??= this.#spread(this.#standards.used.covariance);
+    return this.#covariance;
+  }
+
+  get standardErrors(): readonly number[] {
+    return this.covariance.map((row, k) => Math.sqrt(row[k]));
+  }
+
+  get covarianceWithStandards(): readonly (readonly number[])[] {
+    return this.#spread(withShifts(this.#standards.used.covariance, this.#parts.shifts));
+  }
+
+  get classical(): ClassicalErrors {
+    this.#classical ??= this.#classicalErrors();
+    return this.#classical;
+  }
+
+  #classicalErrors(): ClassicalErrors {
+    const covariance = this.#spread(this.#standards.classical.covariance);
+    return {
+      standardErrors: covariance.map((row, k) => Math.sqrt(row[k])),
+      covariance,
+      residualStandardDeviation: this.residualStandardDeviation,
+      dof: this.dof,
+    };
+  }
+
+  #spread(free: Float64Array): readonly (readonly number[])[] {
+    return spreadMatrix(free, coefficientPlaces(this.model, this.#parts.model));
   }
 
   because(reason: string): ResponseCurve {
@@ -129,7 +150,6 @@ export class ResponseCurve implements Calibration {
     return predictConcentration(this.#parts, response, options);
   }
 
-  /** Warnings are worked out on first use: most curves of a batch are never looked at. */
   get warnings(): readonly CalibrationWarning[] {
     this.#warnings ??= calibrationWarnings({
       ion: this.ion,
@@ -254,41 +274,4 @@ function rSquaredOf({ x, y, weights, fit }: FittedStandards, model: ResponseMode
   let about = 0;
   for (let i = 0; i < target.length; i++) about += weights[i] * (target[i] - mean) ** 2;
   return 1 - fit.sumOfSquares / about;
-}
-
-const FORMULA: Readonly<Record<CalibrationModel, string>> = {
-  linear: "y = b0 + b1·x",
-  "through-zero": "y = b1·x",
-  quadratic: "y = b0 + b1·x + b2·x²",
-  weak: "x = a1·y + a2·y²",
-  physical: "y = γ·A(x), A from ionic equilibrium",
-};
-
-function curveText(curve: ResponseCurve): string {
-  const letter = curve.model === "weak" ? "a" : "b";
-  const first = curve.model === "weak" ? 1 : 0;
-  const named = (k: number) => (curve.model === "physical" ? "γ" : `${letter}${k + first}`);
-  const coefficients = curve.coefficients
-    .map((value, k) => `${named(k)} = ${value.toPrecision(6)} ± ${curve.standardErrors[k].toPrecision(2)}`)
-    .filter((_, k) => !(curve.model === "through-zero" && k === 0));
-  const { from, inflation } = curve.covarianceBasis;
-  const basis =
-    from === "residuals" ? "" : ` (u from stated variances, inflated ×${inflation.toPrecision(3)})`;
-  return [
-    `${curve.ion ?? "calibration"}: ${FORMULA[curve.model]}, weights ${curve.weighting}`,
-    `${coefficients.join(", ")}${basis}`,
-    `${curve.points.length} readings from ${curve.range[0]} to ${curve.range[1]} ${curve.unit}, ` +
-      `relative standard error ${curve.relativeStandardErrorPercent.toPrecision(3)} %`,
-    ...(curve.varianceFunction ? [varianceText(curve.varianceFunction)] : []),
-    ...(curve.reason === undefined ? [] : [curve.reason]),
-    ...curve.rejected.map(
-      ({ point, concentration, response, reason }) =>
-        `left out: ${point.label ?? `${concentration} ${curve.unit}, response ${response}`}: ${reason}`,
-    ),
-    ...curve.warnings.map(({ message }) => `warning: ${message}`),
-  ].join("\n");
-}
-
-function varianceText({ s0, theta, dof }: VarianceFunction): string {
-  return `scatter √(${s0.toPrecision(2)}² + (${theta.toPrecision(2)}·y)²), from ${dof} degrees of freedom`;
 }

@@ -1,6 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { carve } from "../../numeric/carve.js";
-import { columnsOf, type ResponseModel } from "./response-models.js";
+import { workArrays } from "../../numeric/work-arrays.js";
+import { passingColumnsOf, type ResponseModel, responseModel } from "./response-models.js";
 import { type WeightedFit, weightedFit } from "./weighted-fit.js";
 
 /** A response model fitted to standards. Coefficients are the free ones. */
@@ -16,10 +17,13 @@ export interface ResponseFit {
   readonly alone: number | undefined;
 }
 
+const passingResiduals = workArrays();
+
 /**
  * The coefficients that make Q = Σ w(y − f(x))² smallest, for "weak" Q = Σ w(x − f(y))² with no coefficient below
  * zero. Where the bound acts, (XᵀWX)⁻¹ stays that of the unbounded fit: the bound is knowledge of
  * the sign, not of the size.
+ * @param residuals where the residuals are put; default an array of their own
  * @throws IonbookError "falling-line", "dependent-columns"
  */
 export function fitResponse(
@@ -27,10 +31,13 @@ export function fitResponse(
   x: Float64Array,
   y: Float64Array,
   weights: Float64Array,
+  residuals: Float64Array = carve(x.length),
 ): ResponseFit {
-  if (model.fits === "response") return unbounded(weightedFit(columnsOf(model, x), y, weights));
-  const columns = columnsOf(model, y);
-  const free = weightedFit(columns, x, weights);
+  if (model.fits === "response") {
+    return unbounded(weightedFit(passingColumnsOf(model, x), y, weights, residuals));
+  }
+  const columns = passingColumnsOf(model, y);
+  const free = weightedFit(columns, x, weights, residuals);
   if (free.coefficients.every((a) => a >= 0)) return unbounded(free);
   return { ...free, ...bounded(columns, x, weights) };
 }
@@ -84,7 +91,8 @@ export function refuseFalling(
   if (!(rise > 0)) throw fallingLine(`the fitted response changes by ${rise.toPrecision(4)} over the range`);
   if (model.fits === "response") return;
   // A curve held at positive coefficients always rises; whether the data do, a free line tells.
-  const straight = weightedFit([carve(x.length).fill(1), x], y, weights);
+  const line = passingColumnsOf(responseModel("linear"), x);
+  const straight = weightedFit(line, y, weights, passingResiduals(x.length));
   if (!(straight.coefficients[1] > 0)) throw fallingLine("the responses fall as the concentrations rise");
 }
 

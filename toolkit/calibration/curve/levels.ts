@@ -13,19 +13,42 @@ const SAME_LEVEL = 1e-9;
 /** The levels of a set of standards, from the lowest up. */
 export function levelsOf(points: readonly StandardReading[]): readonly Level[] {
   const order = inOrder(points);
-  const levels: { concentration: number; members: number[] }[] = [];
-  let last: { concentration: number; members: number[] } | undefined;
-  for (let k = 0; k < points.length; k++) {
-    const i = order ? order[k] : k;
-    const { concentration } = points[i];
-    if (last && concentration - last.concentration <= SAME_LEVEL * concentration) last.members.push(i);
-    else {
-      last = { concentration, members: [i] };
-      levels.push(last);
-    }
+  const levels: Level[] = [];
+  for (let from = 0; from < points.length; ) {
+    const to = endOfLevel(points, order, from);
+    const members: number[] = [];
+    for (let k = from; k < to; k++) members.push(order ? order[k] : k);
+    const { concentration } = points[members[0]];
+    if (order) members.sort((a, b) => a - b);
+    levels.push({ concentration, members });
+    from = to;
   }
-  if (order) for (const level of levels) level.members.sort((a, b) => a - b);
   return levels;
+}
+
+/** How many there are, or how many above zero. */
+export function levelCount(points: readonly StandardReading[], aboveZero: boolean): number {
+  const order = inOrder(points);
+  let count = 0;
+  for (let from = 0; from < points.length; from = endOfLevel(points, order, from)) {
+    if (!aboveZero || points[order ? order[from] : from].concentration > 0) count++;
+  }
+  return count;
+}
+
+/** Where the level that begins at a place of the order ends. */
+function endOfLevel(
+  points: readonly StandardReading[],
+  order: readonly number[] | undefined,
+  from: number,
+): number {
+  const lowest = points[order ? order[from] : from].concentration;
+  let to = from + 1;
+  for (; to < points.length; to++) {
+    const { concentration } = points[order ? order[to] : to];
+    if (!(concentration - lowest <= SAME_LEVEL * concentration)) break;
+  }
+  return to;
 }
 
 /** The points' indices from the lowest concentration up; undefined where they stand so already. */

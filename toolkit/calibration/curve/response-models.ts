@@ -1,5 +1,5 @@
 import { IonbookError } from "../../errors.js";
-import { carve } from "../../numeric/carve.js";
+import { workArrays } from "../../numeric/work-arrays.js";
 import type { CalibrationModel } from "./types.js";
 
 /** The concentration of one response, and how it moves with the response and with each free coefficient. */
@@ -120,11 +120,19 @@ export function responseModel(name: keyof typeof models): ResponseModel {
 
 /** The model's columns over a predictor. */
 export function columnsOf(model: ResponseModel, predictor: Float64Array): Float64Array[] {
-  return model.powers.map((_, k) => {
-    const column = carve(predictor.length);
-    for (let i = 0; i < column.length; i++) column[i] = model.column(k, predictor[i]);
-    return column;
-  });
+  return model.powers.map((_, k) => columnInto(new Float64Array(predictor.length), model, k, predictor));
+}
+
+const columnArrays = [workArrays(), workArrays(), workArrays()];
+
+/** The same in arrays that hold until the next call: for a fit that is done with them before. */
+export function passingColumnsOf(model: ResponseModel, predictor: Float64Array): readonly Float64Array[] {
+  return model.powers.map((_, k) => columnInto(columnArrays[k](predictor.length), model, k, predictor));
+}
+
+function columnInto(column: Float64Array, model: ResponseModel, k: number, predictor: Float64Array) {
+  for (let i = 0; i < column.length; i++) column[i] = model.column(k, predictor[i]);
+  return column;
 }
 
 /** dy/dx of a curve fitted in the response. */

@@ -1,5 +1,5 @@
 import { studentQuantile } from "../../numeric/distributions.js";
-import { levelsOf } from "./levels.js";
+import { levelCount } from "./levels.js";
 import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
 import type { CalibrationModel, CalibrationWarning, StandardReading } from "./types.js";
 
@@ -82,7 +82,7 @@ function turning({ model, coefficients, used, unit }: WarnedCurve): CalibrationW
 }
 
 function fewLevels({ model, used, unit }: WarnedCurve): CalibrationWarning[] {
-  const count = levelsOf(used).filter(({ concentration }) => concentration > 0).length;
+  const count = levelCount(used, true);
   const wanted = model === "quadratic" ? FEWEST_LEVELS.parabola : FEWEST_LEVELS.line;
   if (count >= wanted) return [];
   return [

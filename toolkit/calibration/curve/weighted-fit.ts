@@ -18,6 +18,7 @@ export interface WeightedFit {
 
 /**
  * Coefficients b that make Q = Σ wᵢ(tᵢ − Σⱼ Xᵢⱼbⱼ)² smallest, with (XᵀWX)⁻¹. O(n·p²).
+ * @param residuals where the residuals are put; default an array of their own
  * @throws IonbookError "dependent-columns", "too-few-points"
  * @source weighted least squares (N. R. Draper and H. Smith, Applied Regression Analysis, from memory); by QR, see `solveLeastSquares`
  */
@@ -25,6 +26,7 @@ export function weightedFit(
   columns: readonly Float64Array[],
   target: Float64Array,
   weights: Float64Array,
+  residuals: Float64Array = carve(target.length),
 ): WeightedFit {
   const n = target.length;
   const p = columns.length;
@@ -36,7 +38,6 @@ export function weightedFit(
     for (let j = 0; j < p; j++) matrix[i * p + j] = root * columns[j][i];
   }
   const { solution, residualSumOfSquares, inverseGram } = solveLeastSquares(matrix, right, n, p);
-  const residuals = carve(n);
   residuals.set(target);
   for (let j = 0; j < p; j++) {
     const column = columns[j];

@@ -1,7 +1,10 @@
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
-import { columnsOf, responseModel } from "../curve/response-models.js";
+import { workArrays } from "../../numeric/work-arrays.js";
+import { passingColumnsOf, responseModel } from "../curve/response-models.js";
 import type { MandelTest } from "../curve/types.js";
 import { type WeightedFit, weightedFit } from "../curve/weighted-fit.js";
+
+const passingResiduals = workArrays();
 
 /** Level at which ISO 8466-1 judges F (from memory of the standard). */
 const SIGNIFICANCE = 0.01;
@@ -25,8 +28,10 @@ const ROUNDING = 1e-26;
 export function mandelTest(x: Float64Array, y: Float64Array, weights: Float64Array): MandelTest {
   const dfDenominator = x.length - 3;
   if (dfDenominator < 1 || !threeDiffer(x)) return unasked(Math.max(0, dfDenominator));
-  const line = weightedFit(columnsOf(responseModel("linear"), x), y, weights);
-  const parabola = weightedFit(columnsOf(responseModel("quadratic"), x), y, weights);
+  const fit = (model: "linear" | "quadratic") =>
+    weightedFit(passingColumnsOf(responseModel(model), x), y, weights, passingResiduals(x.length));
+  const line = fit("linear");
+  const parabola = fit("quadratic");
   const F = fRatio(line, parabola, y, weights, dfDenominator);
   const critical = fisherQuantile(1 - SIGNIFICANCE, 1, dfDenominator);
   const largestDifferencePercent = largestDifference(line, parabola, x);

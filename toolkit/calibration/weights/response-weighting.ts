@@ -137,7 +137,8 @@ function settle(
   variancesAt: (fitted: (concentration: number) => number) => Float64Array,
 ): { readonly fit: ResponseFit; readonly weights: Float64Array } {
   const weights = startWeights(x);
-  let fit = fitResponse(model, x, y, weights);
+  const residuals = carve(x.length);
+  let fit = fitResponse(model, x, y, weights, residuals);
   for (let turn = 0; turn < TURNS; turn++) {
     const before = fit.coefficients;
     putWeights(
@@ -147,7 +148,7 @@ function settle(
       x,
       variancesAt((concentration) => model.respond(before, concentration)),
     );
-    fit = fitResponse(model, x, y, weights);
+    fit = fitResponse(model, x, y, weights, residuals);
     if (!moved(before, fit.coefficients)) break;
   }
   return { fit, weights };

@@ -1,8 +1,8 @@
-
 import { registerAllViews } from "./show/register-views.js";
 
 registerAllViews();
 
+export type { SampleWater } from "./batch/finding/waters-of.js";
 export type { IonLimitOptions, LimitOptions } from "./batch/quantify/limit-options.js";
 export type { CalibrationChange } from "./batch/quantify/method-changes.js";
 export { type AcceptanceLimits, DEFAULT_ACCEPTANCE } from "./batch/quantify/quality-checks.js";

@@ -124,6 +124,12 @@ describe("pairs as an option", () => {
 });
 
 describe("many evaluations", () => {
+  it("another number of concentrations, no forms and an unknown form are refused", () => {
+    const model = conductivityModel(FORMS);
+    expect(errorOf(() => model([1, 2]))).toMatch(/^bad-amounts: 2 concentrations were given for 7 forms/);
+    expect(errorOf(() => conductivityModel(undefined as never))).toMatch(/^bad-option/);
+    expect(errorOf(() => conductivityModel(FORMS, "onsagr" as never))).toMatch(/^bad-option/);
+  });
   it("the prepared model gives the same number and takes far less than 0.1 ms", () => {
     const model = conductivityModel(FORMS, "onsager", ION_PAIRS);
     const milligrams = Object.fromEntries(

@@ -75,6 +75,7 @@ describe("each dataset is read with its units, its columns and its gaps", () => 
     ]);
     expect(water.below.nitrate).toBeCloseTo((0.1 * 62.004) / 14.007, 9);
     expect(errorOf(() => waterAnalysis(water, { below: "nothing" as never }))).toMatch(/^bad-option/);
+    expect(errorOf(() => waterAnalysis(undefined as never))).toMatch(/^no-water/);
     expect(errorOf(() => waterAnalysis(water, { under: "zero" } as never))).toMatch(/^unknown-option/);
   });
 });

@@ -1,5 +1,6 @@
+import { IonbookError } from "../../errors.js";
 import type { Ion } from "../../ions/ion-table.js";
-import type { IonPair } from "./ion-pairs.js";
+import { type IonPair, pairsInForce } from "./ion-pairs.js";
 import { pairSolver } from "./pair-solver.js";
 
 /**
@@ -7,6 +8,8 @@ import { pairSolver } from "./pair-solver.js";
  * that use it; "limiting", as if every ion were alone.
  */
 export type ConductivityForm = "onsager" | "standard-methods" | "limiting";
+
+const FORMS: readonly ConductivityForm[] = ["onsager", "standard-methods", "limiting"];
 
 /** A charged form as far as conductivity needs to know it. */
 export interface ConductingForm {
@@ -25,15 +28,18 @@ export const UNKNOWN_CATION = { mean: 58.6, u: 12 };
  *
  * @param forms the charged forms, in the order of the concentrations
  * @param form see `computedConductivity`, whose formulas these are
- * @param pairs ion pairs to take out of the free forms; those of absent ions are ignored
+ * @param pairs ion pairs to take out of the free forms, true for `ION_PAIRS`; those of absent ions are ignored
+ * @throws IonbookError "bad-option"; "bad-amounts" from the function where another number of concentrations comes
  * @source as `computedConductivity`
  */
 export function conductivityModel(
   forms: readonly ConductingForm[],
   form: ConductivityForm = "onsager",
-  pairs: readonly IonPair[] = [],
+  pairs: boolean | readonly IonPair[] = false,
 ): (amounts: ArrayLike<number>) => number {
-  const solver = pairSolver(forms, pairs);
+  requireForms(forms);
+  requireForm(form);
+  const solver = pairSolver(forms, pairsInForce(pairs));
   const charges = Float64Array.from([...forms.map(({ charge }) => charge), ...solver.charges]);
   const lambdas = Float64Array.from([
     ...forms.map(perEquivalent),
@@ -43,6 +49,7 @@ export function conductivityModel(
   const all = new Float64Array(charges.length);
   const sum = form === "onsager" ? onsagerSum : limitingSum;
   return (amounts) => {
+    if (amounts?.length !== free.length) throw otherAmounts(amounts, free.length);
     for (let i = 0; i < free.length; i++) free[i] = amounts[i];
     const strength = solver.solve(free);
     all.set(free);
@@ -54,8 +61,35 @@ export function conductivityModel(
   };
 }
 
+/** @throws IonbookError "bad-option" */
+export function requireForm(form: unknown): void {
+  if ((FORMS as readonly unknown[]).includes(form)) return;
+  throw new IonbookError(
+    "bad-option",
+    `the form of a computed conductivity is ${FORMS.map((name) => `"${name}"`).join(", ")}, not ${JSON.stringify(form)}`,
+  );
+}
+
+function requireForms(forms: unknown): void {
+  const isForm = (form: unknown): boolean => {
+    const { name, charge } = Object(form) as Partial<ConductingForm>;
+    return typeof name === "string" && Number.isFinite(charge);
+  };
+  if (Array.isArray(forms) && forms.every(isForm)) return;
+  throw new IonbookError(
+    "bad-option",
+    'a model of conductivity takes its forms first: [{ name: "sodium", charge: 1, ion: ion("sodium") }, …]',
+  );
+}
+
+function otherAmounts(amounts: unknown, wanted: number): IonbookError {
+  const given = Object(amounts).length ?? "no list";
+  return new IonbookError("bad-amounts", `${given} concentrations were given for ${wanted} forms, in mmol/L`);
+}
+
 /** Limiting conductivity per equivalent, S·cm²/eq; the mean of its class for a form without its own. */
 export function perEquivalent({ ion, charge }: ConductingForm): number {
+  if (charge === 0) return 0;
   const molar = ion?.limitingMolarConductivity;
   if (molar !== undefined) return molar / Math.abs(charge);
   return charge > 0 ? UNKNOWN_CATION.mean : UNKNOWN_ANION.mean;

@@ -17,6 +17,7 @@ import {
 import {
   type ConductivityForm,
   conductivityModel,
+  requireForm,
   UNKNOWN_ANION,
   UNKNOWN_CATION,
 } from "./conductivity-model.js";
@@ -47,7 +48,6 @@ const KNOWN: Readonly<Record<keyof ConductivityOptions, true>> = {
   form: true,
   ionPairs: true,
 };
-const FORMS: readonly ConductivityForm[] = ["onsager", "standard-methods", "limiting"];
 const UNIT = "µS/cm";
 
 /**
@@ -127,14 +127,6 @@ export function conductivityOf(
   pairs: readonly IonPair[] = [],
 ): number {
   return conductivityModel(forms, form, pairs)(Float64Array.from(forms, ({ amount }) => amount));
-}
-
-function requireForm(form: unknown): void {
-  if ((FORMS as readonly unknown[]).includes(form)) return;
-  throw new IonbookError(
-    "bad-option",
-    `the form of a computed conductivity is ${FORMS.map((name) => `"${name}"`).join(", ")}, not ${JSON.stringify(form)}`,
-  );
 }
 
 /** One term for each uncertain number of the input; differences over a small step, since κ bends only through √I. */

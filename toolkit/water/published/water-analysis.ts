@@ -27,12 +27,18 @@ const SHARES = { limit: 1, "half the limit": 0.5, zero: 0 } as const;
  * neither alkalinity nor hydrogencarbonate was determined but dissolved inorganic carbon and pH were, hydrogencarbonate and
  * carbonate are its shares at that pH (ionic strength 0).
  *
- * @throws IonbookError "unknown-option", "bad-option"
+ * @throws IonbookError "no-water", "unknown-option", "bad-option"
  * @source dissolved inorganic carbon: constants as `speciate`
  */
 export function waterAnalysis(water: PublishedWater, options: WaterAnalysisOptions = {}): WaterAnalysis {
   requireKnownOptions(options, { below: true }, "waterAnalysis");
   const { below = "left out" } = options;
+  if (typeof water?.concentrations !== "object" || typeof water.below !== "object") {
+    throw new IonbookError(
+      "no-water",
+      "waterAnalysis takes one published water, waterAnalysis((await openPublishedWaters(folder)).waters[0])",
+    );
+  }
   if (below !== "left out" && !Object.hasOwn(SHARES, below)) {
     throw new IonbookError(
       "bad-option",

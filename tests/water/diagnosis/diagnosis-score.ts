@@ -1,6 +1,6 @@
 import { createRandom } from "../../../toolkit/numeric/random.js";
-import type { BalanceDiagnosis } from "../../../toolkit/water/diagnosis/balance-diagnosis.js";
 import { diagnoseBatch } from "../../../toolkit/water/diagnosis/diagnose-batch.js";
+import type { BalanceDiagnosis } from "../../../toolkit/water/diagnosis/diagnosis-types.js";
 import { drawFaultyBatch, drawWaters, FAULTS, type Fault, readBatch } from "./faults.js";
 import { asGiven, drawLaboratory } from "./read-waters.js";
 

@@ -2,7 +2,7 @@ import type { Random } from "../../../toolkit/numeric/random.js";
 import type {
   BalanceDiagnosis,
   DiagnosedHypothesis,
-} from "../../../toolkit/water/diagnosis/balance-diagnosis.js";
+} from "../../../toolkit/water/diagnosis/diagnosis-types.js";
 import {
   drawLaboratory,
   type Laboratory,

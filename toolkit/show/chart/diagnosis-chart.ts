@@ -2,7 +2,7 @@ import type {
   BalanceDiagnosis,
   DiagnosedHypothesis,
   Standing,
-} from "../../water/diagnosis/balance-diagnosis.js";
+} from "../../water/diagnosis/diagnosis-types.js";
 import { COLORS } from "../color/ion-colors.js";
 import { fixed, signed } from "../text/numbers.js";
 import { axisTicks } from "../trace/trace-paths.js";

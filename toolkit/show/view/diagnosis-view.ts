@@ -1,6 +1,6 @@
 import type { DisplayBundle } from "../../display.js";
-import type { BalanceDiagnosis } from "../../water/diagnosis/balance-diagnosis.js";
 import type { BatchDiagnosis } from "../../water/diagnosis/diagnose-batch.js";
+import type { BalanceDiagnosis } from "../../water/diagnosis/diagnosis-types.js";
 import { batchDiagnosisChart, DRAWN, diagnosisChart } from "../chart/diagnosis-chart.js";
 import { type Content, html } from "../text/markup.js";
 import { fixed, quantity, signed, significant } from "../text/numbers.js";

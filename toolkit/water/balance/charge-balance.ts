@@ -5,11 +5,13 @@ import { combineLinear, type MeasuredValue, minus, propagate } from "../../uncer
 import {
   type Concentrations,
   readWater,
+  WATER_OPTIONS,
   type WaterInput,
   type WaterOptions,
 } from "../analysis/water-input.js";
 import { type WaterState, waterState } from "../analysis/water-state.js";
 import { conductivityOf } from "../conductivity/conductivity.js";
+import { diagnoseBalance } from "../diagnosis/diagnose-balance.js";
 import { type CoverageNote, type CoverageRule, coverageOf } from "./balance-coverage.js";
 import {
   applyCriteria,
@@ -22,7 +24,7 @@ import { flagsOf } from "./balance-flags.js";
 import { type BalancePart, partsOf } from "./balance-parts.js";
 import { describe } from "./balance-words.js";
 import { type BalanceConvention, conventionsOf } from "./conventions.js";
-import { type Suspect, suspectsOf } from "./suspects.js";
+import { type Suspect, suspectsOf, withDiagnosed } from "./suspects.js";
 import {
   type BoundedCharge,
   type DifferenceWithUnknowns,
@@ -174,7 +176,9 @@ export function chargeBalance(concentrations: Concentrations, options: BalanceOp
     parts,
     criteria,
     passed,
-    suspects: passed ? [] : diagnose(input, state, parts, difference, unknown, options),
+    suspects: passed
+      ? []
+      : suspectsIn(concentrations, diagnose(input, state, parts, difference, unknown, options), options),
     flags: [...input.flags, ...flagsOf(input, state, figures), ...(counted ? ["unknowns-counted"] : [])],
     ionicStrength: state.ionicStrength,
     toString: () => describe(result),
@@ -201,6 +205,24 @@ function sumOf(parts: readonly BalancePart[], side: "cation" | "anion"): Measure
     .filter((part) => part.side === side)
     .map((part) => ({ value: part.milliequivalents, factor: 1 }));
   return combineLinear(terms, "meq/L");
+}
+
+/** Where a conductivity was measured, hypotheses weighed by charge and conductivity come first. */
+function suspectsIn(
+  concentrations: Concentrations,
+  byRule: readonly Suspect[],
+  options: BalanceOptions,
+): readonly Suspect[] {
+  const { conductivity, unknownAnions } = options;
+  if (conductivity === undefined || !(conductivity > 0)) return byRule;
+  const ofWater = Object.entries(options).filter(([name]) => Object.hasOwn(WATER_OPTIONS, name));
+  const counted = unknownAnions === undefined ? {} : { unknownAnions: readUnknownCharge(unknownAnions).from };
+  const diagnosis = diagnoseBalance(concentrations, {
+    ...Object.fromEntries(ofWater),
+    conductivity,
+    ...counted,
+  });
+  return withDiagnosed(diagnosis, byRule);
 }
 
 function diagnose(

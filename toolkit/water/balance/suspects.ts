@@ -1,4 +1,5 @@
 import { convert } from "../../ions/units.js";
+import type { BalanceDiagnosis } from "../diagnosis/diagnosis-types.js";
 
 /** One ion's share of a balance, plain numbers. */
 export interface BalanceShare {
@@ -65,6 +66,34 @@ export function suspectsOf(evidence: BalanceEvidence): readonly Suspect[] {
   const high = [tooHigh(evidence)];
   if (saysTooHigh(evidence)) return [...slips, ...high, ...missing];
   return [...missing.slice(0, 1), ...slips, ...missing.slice(1), ...high];
+}
+
+/** A diagnosis tells so many, each at least so probable; what stands further down is left to the rules of thumb. */
+const DIAGNOSED_TOLD = 3;
+const DIAGNOSED_LEAST = 0.05;
+
+/**
+ * The hypotheses of a diagnosis that would change one side of the balance, before the suspects by rule of thumb: where a
+ * conductivity was measured, charge and conductivity together say more.
+ */
+export function withDiagnosed(diagnosis: BalanceDiagnosis, byRule: readonly Suspect[]): readonly Suspect[] {
+  const { reported, hypotheses } = diagnosis;
+  const diagnosed = hypotheses.slice(0, DIAGNOSED_TOLD).flatMap((each): Suspect[] => {
+    const { side, probability, cause, changeWords, next, difference } = each;
+    if (side === undefined || probability < DIAGNOSED_LEAST) return [];
+    const change = side === "cation" ? difference - reported.difference : reported.difference - difference;
+    const percent = Math.min(99, Math.round(100 * probability));
+    return [
+      {
+        cause,
+        why: `${changeWords} would explain charge and conductivity (${percent} %); ${next}`,
+        side,
+        change,
+      },
+    ];
+  });
+  const told = new Set(diagnosed.map(({ cause }) => cause));
+  return [...diagnosed, ...byRule.filter(({ cause }) => !told.has(cause))];
 }
 
 function saysMissing({ conductivityRatio }: BalanceEvidence): boolean {

@@ -1,63 +1,9 @@
-import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
+import { DISPLAY, displayOf } from "../../display.js";
 import { chiSquaredQuantile } from "../../numeric/distributions.js";
 import { changeText, diagnosisText } from "./diagnosis-text.js";
-import type { DiagnosedChange, HypothesisFamily, WeighedHypothesis } from "./hypothesis.js";
+import type { BalanceDiagnosis, DiagnosedHypothesis, Standing } from "./diagnosis-types.js";
+import type { WeighedHypothesis } from "./hypothesis.js";
 import { logSum, type WeighedWater } from "./weigh-water.js";
-
-/** Where a water, as reported or as a hypothesis has it, stands. */
-export interface Standing {
-  /** Cations − anions, meq/L, and its standard uncertainty. */
-  readonly difference: number;
-  readonly uDifference: number;
-  /** 100·(C − A)/(C + A), and its standard uncertainty. */
-  readonly percentDifference: number;
-  readonly uPercent: number;
-  /** Computed, µS/cm at 25 °C. */
-  readonly conductivity: number;
-  /** Computed over measured, 1 being perfect, and its standard uncertainty; undefined where it was not measured. */
-  readonly conductivityRatio: number | undefined;
-  readonly uRatio: number;
-  /** Computed, mg/L. */
-  readonly dissolvedSolids: number;
-  /** (D/u)² + ((κ − κ_m)/u)², and the term of the solids where they were weighed. */
-  readonly chiSquared: number;
-}
-
-/** One thing that would explain what is seen: a hint what to check, never a correction. */
-export interface DiagnosedHypothesis extends Standing {
-  readonly cause: string;
-  readonly family: HypothesisFamily;
-  readonly ion: string | undefined;
-  /** The side whose sum would change; undefined where neither does. */
-  readonly side: "cation" | "anion" | undefined;
-  /** Of all explanations, having no fault included. */
-  readonly probability: number;
-  readonly change: DiagnosedChange;
-  /** The change in words. */
-  readonly changeWords: string;
-  /** The next measurement that would decide. */
-  readonly next: string;
-}
-
-export interface BalanceDiagnosis {
-  readonly kind: "balance-diagnosis";
-  readonly sample: string;
-  /** Whether something is probably wrong: a water as reported is neither likely enough nor consistent. */
-  readonly raised: boolean;
-  /** The water as it was reported, with the probability that nothing is wrong. */
-  readonly reported: Standing & { readonly probability: number };
-  /** µS/cm and mg/L as measured; undefined where not. */
-  readonly measured: {
-    readonly conductivity: number | undefined;
-    readonly dissolvedSolids: number | undefined;
-  };
-  /** Likeliest first; given whether or not something is raised. */
-  readonly hypotheses: readonly DiagnosedHypothesis[];
-  /** Probability of two faults at once or of one that is not in the list. */
-  readonly unexplained: number;
-  toString(): string;
-  [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
-}
 
 /** Below this a hypothesis further down is not told. */
 const LEAST_PROBABILITY = 1e-4;
@@ -85,8 +31,11 @@ export function balanceDiagnosis(
   const hypotheses = weighed
     .map((each, i) => ({ each, probability: Math.exp(logs[i] - total) }))
     .sort((a, b) => b.probability - a.probability)
-    .filter(({ probability }, rank) => rank < ALWAYS || probability >= LEAST_PROBABILITY)
-    .slice(0, MOST)
+    .filter(
+      ({ probability }, rank) =>
+        water.most !== undefined || rank < ALWAYS || probability >= LEAST_PROBABILITY,
+    )
+    .slice(0, water.most ?? MOST)
     .map(({ each, probability }) => diagnosed(each, probability));
   const terms = 1 + Number(evidence.conductivity !== undefined) + Number(evidence.solids !== undefined);
   const probability = Math.exp(water.logClean - total);

@@ -2,7 +2,8 @@ import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { Concentrations } from "../analysis/water-input.js";
-import { type BalanceDiagnosis, balanceDiagnosis } from "./balance-diagnosis.js";
+import { balanceDiagnosis } from "./balance-diagnosis.js";
+import type { BalanceDiagnosis } from "./diagnosis-types.js";
 import { type Exchanged, exchangeHypotheses } from "./exchanges.js";
 import { type DiagnosisOptions, KNOWN_OPTIONS, weighWater } from "./weigh-water.js";
 

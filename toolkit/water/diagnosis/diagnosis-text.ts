@@ -1,4 +1,4 @@
-import type { BalanceDiagnosis } from "./balance-diagnosis.js";
+import type { BalanceDiagnosis } from "./diagnosis-types.js";
 import type { DiagnosedChange } from "./hypothesis.js";
 
 const TOLD = 5;

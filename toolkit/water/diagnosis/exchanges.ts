@@ -1,8 +1,8 @@
 import { smallestAssignment } from "../../numeric/assignment.js";
 import { BASE_RATES } from "./base-rates.js";
 import { HOPELESS, type WeighedHypothesis } from "./hypothesis.js";
-import type { Vessel } from "./plain-water.js";
-import { type Outcome, type Trial, trialWith } from "./trial.js";
+import type { PlainIon, Vessel } from "./plain-water.js";
+import { OPEN_LEAST, OPEN_SHARE, type Outcome, trialWith } from "./trial.js";
 import { logEvidence, type WeighedWater } from "./weigh-water.js";
 
 /** What may stand in another's place: the vials of one channel, the bottle with pH, alkalinity and conductivity. */
@@ -19,6 +19,11 @@ export interface Pairing {
 }
 
 const KINDS: readonly Exchanged[] = ["cation vials", "anion vials", "bottle readings"];
+const VESSELS: Readonly<Record<Exchanged, Vessel>> = {
+  "cation vials": "cation",
+  "anion vials": "anion",
+  "bottle readings": "bottle",
+};
 /** Where the balance is beyond hope its conductivity is not computed. */
 const HOPELESS_LOG = -1e4;
 
@@ -66,18 +71,35 @@ function tableOf(waters: readonly WeighedWater[], exchanged: Exchanged): Table {
 
 /** The vial, or the bottle's readings, of one water in the place of another's. */
 function mixed(place: WeighedWater, giver: WeighedWater, exchanged: Exchanged): Outcome {
-  const vessel: Vessel =
-    exchanged === "bottle readings" ? "bottle" : exchanged === "cation vials" ? "cation" : "anion";
+  const vessel = VESSELS[exchanged];
+  const imbalance = mixedImbalance(place, giver, vessel);
+  // Most pairs are beyond hope: their conductivity need not be known.
+  if (imbalance > HOPELESS) return { ...place.clean, chiSquared: imbalance, logLikelihood: HOPELESS_LOG };
   const bottle = vessel === "bottle" ? giver.trial : place.trial;
   const ions = [
     ...place.trial.ions.filter((each) => each.vessel !== vessel),
     ...giver.trial.ions.filter((each) => each.vessel === vessel),
   ];
-  const trial: Trial = trialWith(bottle.water, ions, bottle.evidence, place.pairs);
-  const imbalance = trial.imbalance(trial.amounts);
-  if (imbalance > HOPELESS || ions.length === 0)
-    return { ...place.clean, chiSquared: imbalance, logLikelihood: HOPELESS_LOG };
+  const trial = trialWith(bottle.water, ions, bottle.evidence, place.pairs);
   return trial.evaluate(trial.amounts);
+}
+
+/** (D/u)² without building the mixed water. */
+function mixedImbalance(place: WeighedWater, giver: WeighedWater, vessel: Vessel): number {
+  let [difference, variance, total] = [0, 0, 0];
+  const add = (ions: readonly PlainIon[], own: boolean): void => {
+    for (const { side, vessel: of, amount, relative } of ions) {
+      if ((of === vessel) === own) continue;
+      difference += side === "cation" ? amount : -amount;
+      variance += (relative * amount) ** 2;
+      total += amount;
+    }
+  };
+  add(place.trial.ions, true);
+  add(giver.trial.ions, false);
+  if (total === 0) return Number.POSITIVE_INFINITY;
+  const sharing = Math.max(1, place.trial.water.sharing, giver.trial.water.sharing);
+  return difference ** 2 / (sharing * variance + (OPEN_SHARE * total) ** 2 / 4 + OPEN_LEAST ** 2);
 }
 
 function pairsWith(

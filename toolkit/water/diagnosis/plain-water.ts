@@ -72,7 +72,10 @@ export function plainWater(concentrations: Concentrations, options: WaterOptions
   return {
     ions,
     pH: input.pHAssumed ? undefined : input.pH.value,
-    carbonateKnown: input.alkalinity !== undefined || ions.some(({ name }) => name === "hydrogencarbonate"),
+    carbonateKnown:
+      input.alkalinity !== undefined ||
+      state.carbonate > 0 ||
+      ions.some(({ name }) => name === "hydrogencarbonate"),
     sharing: sharingOf(input, state),
   };
 }

@@ -45,8 +45,8 @@ export interface Trial {
 
 const LOG_TWO_PI = Math.log(2 * Math.PI);
 /** Ions too rare to be looked for leave this much of the sum open, and this much where there is hardly any, meq/L. */
-const OPEN_SHARE = 0.004;
-const OPEN_LEAST = 0.0005;
+export const OPEN_SHARE = 0.004;
+export const OPEN_LEAST = 0.0005;
 /** Conductivity nobody accounts for: carbon dioxide, the cell, µS/cm. */
 const OPEN_CONDUCTIVITY = 0.4;
 /** Model of the conductivity below 0.01, at 0.1 mol/L and beyond (BALANCE: with ion pairs). */

@@ -1,3 +1,4 @@
+import { IonbookError } from "../../errors.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import type { Concentrations, WaterOptions } from "../analysis/water-input.js";
 import { ION_PAIRS, type IonPair, pairsInForce } from "../conductivity/ion-pairs.js";
@@ -21,6 +22,8 @@ export interface DiagnosisOptions extends WaterOptions {
   readonly ionPairs?: boolean | readonly IonPair[];
   /** How the water is called in what is said. */
   readonly sample?: string;
+  /** How many hypotheses to keep, however improbable. Default: at most twelve, and beyond three none below 0.01 %. */
+  readonly most?: number;
 }
 
 /** Every option, once. */
@@ -35,11 +38,13 @@ export const KNOWN_OPTIONS: Readonly<Record<keyof DiagnosisOptions, true>> = {
   unknownAnions: true,
   ionPairs: true,
   sample: true,
+  most: true,
 };
 
 /** A water with all hypotheses weighed that need no other water. */
 export interface WeighedWater {
   readonly sample: string;
+  readonly most: number | undefined;
   readonly trial: Trial;
   readonly pairs: readonly IonPair[];
   /** As it was reported. */
@@ -58,7 +63,16 @@ const UNEXPLAINED_SPREAD = 0.7;
 
 /** @throws IonbookError as `diagnoseBalance` */
 export function weighWater(concentrations: Concentrations, options: DiagnosisOptions): WeighedWater {
-  const { conductivity, dissolvedSolids, unknownAnions, ionPairs = true, sample = "" } = options;
+  const { conductivity, dissolvedSolids, unknownAnions, ionPairs = true, sample = "", most } = options;
+  if (most !== undefined && !(Number.isInteger(most) && most > 0)) {
+    throw new IonbookError(
+      "bad-option",
+      `most is ${String(most)}: give a whole number of hypotheses above 0`,
+    );
+  }
+  if (typeof sample !== "string") {
+    throw new IonbookError("bad-option", `sample is ${String(sample)}: give the name of the water as text`);
+  }
   const pairs = ionPairs === true ? ION_PAIRS : pairsInForce(ionPairs);
   const evidence: Evidence = {
     conductivity:
@@ -72,6 +86,7 @@ export function weighWater(concentrations: Concentrations, options: DiagnosisOpt
   const clean = trial.evaluate(trial.amounts);
   return {
     sample,
+    most,
     trial,
     pairs,
     clean,

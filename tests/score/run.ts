@@ -7,30 +7,45 @@ import { joinScores, type Score, scoreInvestigation } from "./scorer.js";
 import type { BatchGenerator } from "./truth.js";
 
 /**
- * Fresh batches of the seeds, evaluated by the built command and scored. Data are thrown away afterwards, unless
+ * Fresh batches of the seeds, evaluated (by the built command unless told otherwise) and scored. Data are thrown away afterwards, unless
  * the environment variable SCORE_KEEP names a folder to leave them in for a look.
  */
-export function scoreSeeds(name: string, generate: BatchGenerator, seeds: readonly number[]): Score {
+export async function scoreSeeds(
+  name: string,
+  generate: BatchGenerator,
+  seeds: readonly number[],
+  evaluate: Evaluate = quantifyFolders,
+): Promise<Score> {
   const keep = process.env.SCORE_KEEP;
-  const scores = seeds.map((seed) => {
+  const scores: Score[] = [];
+  for (const seed of seeds) {
     const folder = mkdtempSync(join(tmpdir(), "ionbook-score-"));
     try {
-      return scoreSeed(generate, seed, keep === undefined ? folder : join(keep, `${name} ${seed}`));
+      const place = keep === undefined ? folder : join(keep, `${name} ${seed}`);
+      scores.push(await scoreSeed(generate, seed, place, evaluate));
     } finally {
       rmSync(folder, { recursive: true, force: true });
     }
-  });
+  }
   return joinScores(scores);
 }
 
+/** Evaluates the folders of an investigation and leaves the tables in `out`. */
+export type Evaluate = (folders: readonly string[], out: string) => void | Promise<void>;
+
 /** One seed, with data, truth and results under `folder`. */
-function scoreSeed(generate: BatchGenerator, seed: number, folder: string): Score {
+async function scoreSeed(
+  generate: BatchGenerator,
+  seed: number,
+  folder: string,
+  evaluate: Evaluate,
+): Promise<Score> {
   const data = join(folder, "data");
   const results = join(folder, "results");
   mkdirSync(data, { recursive: true });
   const truth = generate(seed, data);
   writeFileSync(join(folder, "truth.json"), JSON.stringify(truth));
-  quantifyFolders(
+  await evaluate(
     truth.batches.map((batch) => batch.folder),
     results,
   );

@@ -11,8 +11,8 @@ const generators: readonly (readonly [name: string, generate: BatchGenerator])[]
 ];
 
 describe.each(generators)("fresh batches of the %s", (name, generate) => {
-  it("are evaluated with honest uncertainties, nothing missed and nothing invented", () => {
-    const score = scoreSeeds(name, generate, fullSeeds());
+  it("are evaluated with honest uncertainties, nothing missed and nothing invented", async () => {
+    const score = await scoreSeeds(name, generate, fullSeeds());
     console.log(`\n${scoreTable(name, score)}\n`);
     expect(score.criteria.filter(({ passed }) => !passed)).toEqual([]);
   });

@@ -1,4 +1,5 @@
 import { nonNegativeFromNormal } from "../../numeric/nnls-normal.js";
+import { dotBlock } from "../fitting/column-dots.js";
 import { emg, emgWithGradient } from "../shape/emg.js";
 import { dot, pseudoInverseRow } from "./rider-row.js";
 import { type Rider, type RiderFit, type RiderWindow, rootWeights } from "./rider-window.js";
@@ -40,7 +41,10 @@ export function fitOverDictionary(
   const problem = prepare(y, lowest, background, root, first);
   const { riders } = window;
   const places = placed(problem, riders);
-  const { x } = solve(problem, riders, places);
+  const { x } = solve(
+    problem,
+    riders.map((rider, r) => standing(problem, rider, places[r])),
+  );
   const base = background.length;
   const curve = new Float64Array(n).fill(lowest);
   for (let c = 0; c < base; c++) for (let i = 0; i < n; i++) curve[i] += x[c] * background[c][i];
@@ -66,17 +70,19 @@ export function fitOverDictionary(
 /** The best place of each rider, one after the other. */
 function placed(problem: Prepared, riders: readonly Rider[]): readonly Place[] {
   const places = riders.map((r): Place => ({ mu: r.mu, width: 1 }));
+  const seen = riders.map((rider, r) => standing(problem, rider, places[r]));
   const improve = (r: number, candidates: readonly Place[]) => {
-    let best = { rss: Number.POSITIVE_INFINITY, place: places[r] };
+    let best = { rss: Number.POSITIVE_INFINITY, place: places[r], standing: seen[r] };
     for (const place of candidates) {
+      const moved = place === places[r] ? seen[r] : standing(problem, riders[r], place);
       const { rss } = solve(
         problem,
-        riders,
-        places.map((p, i) => (i === r ? place : p)),
+        seen.map((s, i) => (i === r ? moved : s)),
       );
-      if (rss < best.rss) best = { rss, place };
+      if (rss < best.rss) best = { rss, place, standing: moved };
     }
     places[r] = best.place;
+    seen[r] = best.standing;
   };
   for (const [shift, widening] of STEPS) {
     for (let r = 0; r < riders.length; r++) {
@@ -85,13 +91,13 @@ function placed(problem: Prepared, riders: readonly Rider[]): readonly Place[] {
       const around = places[r];
       improve(
         r,
-        OFFSETS.map((k) => ({ ...around, mu: around.mu + shift * k * sigma })),
+        OFFSETS.map((k) => (k === 0 ? around : { ...around, mu: around.mu + shift * k * sigma })),
       );
       const at = places[r];
       if (adjustable)
         improve(
           r,
-          OFFSETS.map((k) => ({ ...at, width: at.width * (1 + widening * k) })),
+          OFFSETS.map((k) => (k === 0 ? at : { ...at, width: at.width * (1 + widening * k) })),
         );
     }
   }
@@ -121,19 +127,30 @@ function prepare(
   const data = y.map((value, i) => (value - lowest) * root[i]);
   const background = columns.map((column) => column.map((value, i) => value * root[i]));
   const gram = new Float64Array(m * m);
-  for (let r = 0; r < m; r++)
-    for (let c = 0; c <= r; c++) gram[r * m + c] = gram[c * m + r] = dot(background[r], background[c]);
+  dotBlock(background, background, 0, data.length - 1, gram, m, 0);
   const right = Float64Array.from(background, (b) => dot(b, data));
   return { first, y: data, background, root, gram, right, squares: dot(data, data) };
 }
 
-function solve(problem: Prepared, riders: readonly Rider[], places: readonly Place[]) {
-  const { first, y, background, root, gram, right, squares } = problem;
-  const peaks = riders.map((rider, r) => {
-    const column = peakColumn(rider, places[r], first, y.length);
-    for (let i = 0; i < column.length; i++) column[i] *= root[i];
-    return column;
-  });
+/** A rider at a place: its column times the roots of the weights, where that is not 0, and its products with the rest. */
+interface Standing {
+  readonly column: Float64Array;
+  readonly from: number;
+  readonly to: number;
+  /** With the background's columns, then with the data. */
+  readonly products: Float64Array;
+}
+
+function standing({ first, y, background, root }: Prepared, rider: Rider, place: Place): Standing {
+  const column = peakColumn(rider, place, first, y.length);
+  const [from, to] = reachOf(rider, place, first, y.length);
+  for (let i = from; i <= to; i++) column[i] *= root[i];
+  const products = new Float64Array(background.length + 1);
+  dotBlock([column], [...background, y], from, to, products, products.length, 0);
+  return { column, from, to, products };
+}
+
+function solve({ background, gram, right, squares }: Prepared, peaks: readonly Standing[]) {
   const m = background.length;
   const n = m + peaks.length;
   const full = new Float64Array(n * n);
@@ -141,10 +158,10 @@ function solve(problem: Prepared, riders: readonly Rider[], places: readonly Pla
   g.set(right);
   for (let r = 0; r < m; r++) full.set(gram.subarray(r * m, r * m + m), r * n);
   for (let r = m; r < n; r++) {
-    const column = peaks[r - m];
-    for (let c = 0; c <= r; c++)
-      full[r * n + c] = full[c * n + r] = dot(column, c < m ? background[c] : peaks[c - m]);
-    g[r] = dot(column, y);
+    const own = peaks[r - m];
+    for (let c = 0; c < m; c++) full[r * n + c] = full[c * n + r] = own.products[c];
+    for (let c = m; c <= r; c++) full[r * n + c] = full[c * n + r] = product(own, peaks[c - m]);
+    g[r] = own.products[m];
   }
   const x = nonNegativeFromNormal(full, g, n);
   let rss = squares;
@@ -156,15 +173,31 @@ function solve(problem: Prepared, riders: readonly Rider[], places: readonly Pla
   return { x, rss };
 }
 
+/** Of two riders, where neither is 0. */
+function product(a: Standing, b: Standing): number {
+  const [from, to] = [Math.max(a.from, b.from), Math.min(a.to, b.to) + 1];
+  return from < to ? dot(a.column.subarray(from, to), b.column.subarray(from, to)) : 0;
+}
+
 /** A rider of unit area over a stretch of the window. */
 export function peakColumn(rider: Rider, place: Place, first: number, length: number): Float64Array {
   const out = new Float64Array(length);
-  const sigma = place.width * rider.sigma;
-  const tau = place.width * rider.tau;
-  const from = Math.max(0, Math.floor(place.mu - 7 * sigma) - first);
-  const to = Math.min(length - 1, Math.ceil(place.mu + 7 * sigma + 25 * tau) - first);
+  const [from, to] = reachOf(rider, place, first, length);
+  const [sigma, tau] = [place.width * rider.sigma, place.width * rider.tau];
   for (let i = from; i <= to; i++) out[i] = emg(first + i, place.mu, sigma, tau);
   return out;
+}
+
+/** First and last sample of the stretch where a rider is not 0; none where it lies outside. */
+function reachOf(
+  rider: Rider,
+  { mu, width }: Place,
+  first: number,
+  length: number,
+): readonly [number, number] {
+  const [sigma, tau] = [width * rider.sigma, width * rider.tau];
+  const from = Math.max(0, Math.floor(mu - 7 * sigma) - first);
+  return [from, Math.min(length - 1, Math.ceil(mu + 7 * sigma + 25 * tau) - first)];
 }
 
 /** What a present rider may do besides growing: move, and widen where it is strong enough to show its width. */

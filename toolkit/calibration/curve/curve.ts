@@ -9,7 +9,7 @@ import { curveText } from "./curve-text.js";
 import { fiellerInterval } from "./fieller.js";
 import type { ResponseFit } from "./fit-response.js";
 import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
-import { foundOrNaN, readRejected } from "./rejected-readings.js";
+import { readRejected } from "./rejected-readings.js";
 import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";
 import type {
@@ -184,7 +184,7 @@ export class ResponseCurve implements Calibration {
     const all: BackCalculated[] = [];
     for (let i = 0; i < x.length; i++) {
       const concentration = x[i];
-      const found = foundOrNaN(model, coefficients, y[i]);
+      const found = model.find(coefficients, y[i]);
       const relativeErrorPercent =
         concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
       all.push({ concentration, found, relativeErrorPercent });
@@ -255,7 +255,7 @@ function relativeStandardError({ x, y, fit }: FittedStandards, model: ResponseMo
   let sum = 0;
   for (let i = 0; i < x.length; i++) {
     if (!(x[i] > 0)) continue;
-    const found = foundOrNaN(model, fit.coefficients, y[i]);
+    const found = model.find(fit.coefficients, y[i]);
     sum += ((100 * (found - x[i])) / x[i]) ** 2;
   }
   return Math.sqrt(sum / dof);

@@ -97,6 +97,13 @@ function modelOf(theory: Theory, most: number): ResponseModel {
     column: (_, x) => theory.value(x),
     columnSlope: (_, x) => theory.slope(x),
     respond: (b, x) => b[0] * theory.value(x),
+    find(b, y) {
+      try {
+        return inverseOf(theory, y / b[0], turn, most);
+      } catch {
+        return Number.NaN;
+      }
+    },
     invert(b, y) {
       const wanted = y / b[0];
       const x = inverseOf(theory, wanted, turn, most);

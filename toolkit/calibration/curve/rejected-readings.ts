@@ -35,18 +35,9 @@ export function readRejected(
 ): readonly RejectedReading[] {
   return rejected.map((point) => {
     const { concentration, response } = point;
-    const found = foundOrNaN(model, coefficients, response);
+    const found = model.find(coefficients, response);
     const relativeErrorPercent =
       concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
     return { point, concentration, response, reason: point.rejected as string, found, relativeErrorPercent };
   });
-}
-
-/** The concentration of a response; NaN where it has none. */
-export function foundOrNaN(model: ResponseModel, coefficients: Float64Array, response: number): number {
-  try {
-    return model.invert(coefficients, response).concentration;
-  } catch {
-    return Number.NaN;
-  }
 }

@@ -22,6 +22,8 @@ export interface ResponseModel {
   /** d(column)/dt */
   columnSlope(k: number, t: number): number;
   respond(b: ArrayLike<number>, x: number): number;
+  /** The concentration alone; NaN where there is none. */
+  find(b: ArrayLike<number>, y: number): number;
   /** @throws IonbookError "no-inverse" */
   invert(b: ArrayLike<number>, y: number): Inverse;
 }
@@ -45,6 +47,7 @@ const line: ResponseModel = {
   fits: "response",
   ...powersOf([0, 1]),
   respond: (b, x) => b[0] + b[1] * x,
+  find: (b, y) => (y - b[0]) / b[1],
   invert(b, y) {
     const x = (y - b[0]) / b[1];
     return { concentration: x, perResponse: 1 / b[1], perCoefficient: [-1 / b[1], -x / b[1]] };
@@ -55,6 +58,7 @@ const throughZero: ResponseModel = {
   fits: "response",
   ...powersOf([1]),
   respond: (b, x) => b[0] * x,
+  find: (b, y) => y / b[0],
   invert(b, y) {
     const x = y / b[0];
     return { concentration: x, perResponse: 1 / b[0], perCoefficient: [-x / b[0]] };
@@ -66,12 +70,15 @@ const quadratic: ResponseModel = {
   fits: "response",
   ...powersOf([0, 1, 2]),
   respond: (b, x) => b[0] + x * (b[1] + x * b[2]),
-  invert(b, y) {
-    const discriminant = b[1] * b[1] - 4 * b[2] * (b[0] - y);
-    if (!(discriminant > 0)) throw beyondVertex(b, y);
-    const slope = Math.sqrt(discriminant);
+  find(b, y) {
+    const slope = slopeWhere(b, y);
     // Both forms are the same root; each loses digits where the other does not.
-    const x = b[1] > 0 ? (2 * (y - b[0])) / (b[1] + slope) : (slope - b[1]) / (2 * b[2]);
+    return b[1] > 0 ? (2 * (y - b[0])) / (b[1] + slope) : (slope - b[1]) / (2 * b[2]);
+  },
+  invert(b, y) {
+    const slope = slopeWhere(b, y);
+    if (Number.isNaN(slope)) throw beyondVertex(b, y);
+    const x = quadratic.find(b, y);
     return {
       concentration: x,
       perResponse: 1 / slope,
@@ -79,6 +86,12 @@ const quadratic: ResponseModel = {
     };
   },
 };
+
+/** dy/dx of the rising branch where the response is y; NaN where there is none. */
+function slopeWhere(b: ArrayLike<number>, y: number): number {
+  const discriminant = b[1] * b[1] - 4 * b[2] * (b[0] - y);
+  return discriminant > 0 ? Math.sqrt(discriminant) : Number.NaN;
+}
 
 /**
  * x = a1·y + a2·y² of a weak acid or base after suppression. Below zero (noise around an absent peak) the curve is
@@ -91,6 +104,7 @@ const weak: ResponseModel = {
     const size = Math.abs(x);
     return size === 0 ? 0 : (2 * x) / (a[0] + Math.sqrt(a[0] * a[0] + 4 * a[1] * size));
   },
+  find: (a, y) => a[0] * y + a[1] * (y * Math.abs(y)),
   invert(a, y) {
     const square = y * Math.abs(y);
     return {

@@ -33,7 +33,7 @@ const CLEARLY_SEEN = 20;
  * Follows the peaks without a name over all runs of a channel: single linkage on aligned retention times.
  *
  * Groups that blanks or standards show, and broad ones, belong to the system; the others are unknown
- * peaks, numbered by the order in which they first appear.
+ * peaks, numbered by the order in which they first appear. What occurs twice in one run is two peaks.
  */
 export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: number): readonly UnknownGroup[] {
   const found = channel.runs.flatMap((run) =>
@@ -56,6 +56,7 @@ export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: numb
   const system = groups.filter((g) => isSystem(channel, g));
   const unknown = groups
     .filter((g) => !system.includes(g))
+    .flatMap(apart)
     .sort((a, b) => firstRun(a, order) - firstRun(b, order) || a[0].time - b[0].time);
   const named = (list: typeof groups, word: string, from: number, isSystemGroup: boolean): UnknownGroup[] =>
     list.map((members, i) => ({
@@ -65,6 +66,20 @@ export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: numb
       members,
     }));
   return [...named(system, "system", firstSystemNumber, true), ...named(unknown, "unknown", 1, false)];
+}
+
+/** A group cut at its widest gap between two peaks of one run, until no run has two. */
+function apart(group: Found): Found[] {
+  let widest = 0;
+  let cut = 0;
+  group.forEach((first, i) => {
+    const second = group.findIndex((each, j) => j > i && each.run === first.run);
+    for (let k = i + 1; k <= second; k++) {
+      const gap = group[k].time - group[k - 1].time;
+      if (cut === 0 || gap > widest) [widest, cut] = [gap, k];
+    }
+  });
+  return cut === 0 ? [group] : [...apart(group.slice(0, cut)), ...apart(group.slice(cut))];
 }
 
 type Found = { readonly run: EvaluatedRun; readonly peak: EvaluatedPeak; readonly time: number }[];

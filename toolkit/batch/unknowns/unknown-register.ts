@@ -86,7 +86,7 @@ function textOf({ unknowns, ofBlanks }: PlainRegister): string {
   const lines = unknowns.map(
     ({ name, channel, retentionTime, injections, samples, batches, largest, knownAs, place }) => {
       const most =
-        largest === undefined ? "" : `, up to ${String(largest.microequivalents)} (≥) in ${largest.sample}`;
+        largest === undefined ? "" : `, most (≥ ${String(largest.microequivalents)}) in ${largest.sample}`;
       const guess = place.candidates.map(({ ion }) => ion).join(", ");
       const called =
         knownAs === undefined
@@ -94,7 +94,7 @@ function textOf({ unknowns, ofBlanks }: PlainRegister): string {
             ? ""
             : `; may be ${guess}`
           : `; ${knownAs.ion} since ${knownAs.on}`;
-      return `${name} (${channel}s, ${retentionTime.toFixed(2)} min): ${injections} injections, ${samples} samples, ${batches.length} batches${most}${called}`;
+      return `${name} (${channel}s, ${retentionTime.toFixed(2)} min): ${counted(injections, "injection")}, ${counted(samples, "sample")}, ${counted(batches.length, "batch", "batches")}${most}${called}`;
     },
   );
   const blank = ofBlanks.map(
@@ -102,4 +102,8 @@ function textOf({ unknowns, ofBlanks }: PlainRegister): string {
       `${name} (${channel}s, ${retentionTime.toFixed(2)} min): the blanks' own, in ${seen} of ${of} blanks of ${batch}`,
   );
   return [...lines, ...blank].join("\n");
+}
+
+function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count} ${count === 1 ? one : many}`;
 }

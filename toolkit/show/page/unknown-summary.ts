@@ -21,7 +21,7 @@ export function unknownSummary(peaks: readonly SummedUnknown[]): Content {
     return html`<tr><th scope="row">${peakName(peak.name)} <small>${peak.channel}s</small></th><td class="num">${fixed(peak.retentionTime, 2)}</td><td class="text">${seenWords(peak, several)}</td>${largest[i]}<td>${peak.largest?.sample ?? ""}</td><td class="text">${between(place)}</td><td class="text">${mayBe(peak)}</td><td class="text">${seenWith.map(({ name, samples }) => `${peakName(name)} (${samples})`).join(", ")}</td></tr>\n`;
   });
   return html`<div class="scroll wide" tabindex="0" role="region" aria-label="Unidentified peaks, one row each"><table>
-<thead><tr><th>peak</th><th class="num">retention / min</th><th>seen</th><th class="num">most in a sample ≥ / (µeq/L)</th><th>there</th><th>stands</th><th>may be</th><th>together with</th></tr></thead>
+<thead><tr><th>peak</th><th class="num">retention / min</th><th>seen</th><th class="num">most in a sample ≥ / (µeq/L)</th><th>in</th><th>stands</th><th>may be</th><th>together with</th></tr></thead>
 <tbody>${rows}</tbody></table></div>
 ${guessNotes(peaks)}`;
 }
@@ -60,6 +60,6 @@ function guessNotes(peaks: readonly SummedUnknown[]): Content {
         )
       : [],
   );
-  return html`<p class="note">“May be” is a guess from the place among the named peaks, never a name: ${notes.map((note, i) => html`${i > 0 && "; "}${typesetSentence(note)}`)}.</p>
+  return html`<p class="note">“May be” is a guess from the place among the named peaks, never a name. ${notes.map((note) => html`${typesetSentence(note)} `)}</p>
 ${items.length > 0 && html`<details><summary>what would confirm a guess</summary><ul>${items}</ul></details>`}`;
 }

@@ -5,7 +5,6 @@ import { INK } from "../chart/spec.js";
 import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity } from "../text/numbers.js";
-import { typesetSentence } from "../text/typeset.js";
 import { budgetTable } from "./budget-table.js";
 import { chartAmongWords } from "./chart-bundle.js";
 
@@ -37,8 +36,6 @@ ${budgetTable(microequivalents)}
 function weakWords(weakAcid: UnknownEquivalents["weakAcid"]): Content {
   if (weakAcid.length === 0)
     return html`<p>Counted as fully dissociated: of a weak acid or base this is a lower bound.</p>`;
-  const factors = weakAcid.map(
-    ({ pKa, factor }) => `${Number(factor.toPrecision(3))} times as much of an acid of pKa ${pKa}`,
-  );
-  return html`<p>Counted as fully dissociated. It would be ${typesetSentence(factors.join(", "))}.</p>`;
+  const factors = weakAcid.map(({ pKa, factor }) => `${Number(factor.toPrecision(3))} times of pKa ${pKa}`);
+  return html`<p>Counted as fully dissociated. Of a weak acid there would be more: ${factors.join(", ")}.</p>`;
 }

@@ -6,7 +6,7 @@ import { peakName } from "../text/ion-names.js";
 import { type Content, html } from "../text/markup.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed } from "../text/numbers.js";
-import { typesetSentence } from "../text/typeset.js";
+import { typeset, typesetSentence } from "../text/typeset.js";
 import { columnTable } from "./column-table.js";
 import { htmlBlock } from "./html-block.js";
 
@@ -16,7 +16,7 @@ export function unknownRegisterView(register: UnknownRegister): DisplayBundle {
   const body = html`${unknowns.length === 0 ? html`<p>Every peak has a name.</p>` : unknownSummary(unknowns)}
 ${unknowns.some(({ batches }) => batches.length > 1) && ownNames(register)}
 ${ofBlanks.length > 0 && blankTable(ofBlanks)}
-${namings.length > 0 && html`<h3>Names given</h3><ul>${namings.map(({ unknown, ion, on, evidence }) => html`<li>${on}: ${peakName(unknown)} is ${ion} (${typesetSentence(evidence.map(evidenceWords).join("; "))})</li>\n`)}</ul>`}`;
+${namings.length > 0 && html`<h3>Names given</h3><ul>${namings.map(({ unknown, ion, on, evidence }) => html`<li>${on}: ${peakName(unknown)} is ${ion}. ${typesetSentence(evidence.map(evidenceWords).join("; "))}</li>\n`)}</ul>`}`;
   return { "text/plain": String(register), "text/html": htmlBlock(body) };
 }
 
@@ -57,8 +57,8 @@ export function spikeConfirmationView(spike: SpikeConfirmation): DisplayBundle {
   const body = html`<p><strong>The spike of ${ion} ${passed ? "confirms the peak" : "does not confirm the peak"}.</strong></p>
 ${columnTable([
   { title: "test", cells: { words: tests.map(({ test }) => test) } },
-  { title: "found", cells: { words: tests.map(({ found }) => typesetSentence(found)) } },
-  { title: "limit", cells: { words: tests.map(({ limit }) => typesetSentence(limit)) } },
+  { title: "found", cells: { words: tests.map(({ found }) => typeset(found)) } },
+  { title: "limit", cells: { words: tests.map(({ limit }) => typeset(limit)) } },
   { title: "outcome", cells: { words: tests.map((each) => (each.passed ? "passed" : "failed")) } },
 ])}`;
   return { "text/plain": String(spike), "text/html": htmlBlock(body) };
@@ -66,7 +66,7 @@ ${columnTable([
 
 /** The charge of an ion from two eluent strengths. */
 export function chargeFromStrengthsView(found: ChargeFromStrengths): DisplayBundle {
-  const body = html`<p><strong>${peakName(found.name ?? "charge")}: ${measuredText(found.measured)}</strong>, ${typesetSentence(found.verdict)}.</p>
+  const body = html`<p><strong>${peakName(found.name ?? "charge")}: ${measuredText(found.measured)}</strong>, ${typeset(found.verdict)}.</p>
 <p class="note">From the slope of ln k against ln c between two constant strengths of the eluent. A charge is evidence, not a name. Uncertainty: 95 %.</p>`;
   return { "text/plain": String(found), "text/html": htmlBlock(body) };
 }

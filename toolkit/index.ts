@@ -2,7 +2,6 @@ import { registerAllViews } from "./show/register-views.js";
 
 registerAllViews();
 
-export type { SampleWater } from "./batch/finding/waters-of.js";
 export type { IonLimitOptions, LimitOptions } from "./batch/quantify/limit-options.js";
 export type { CalibrationChange } from "./batch/quantify/method-changes.js";
 export { type AcceptanceLimits, DEFAULT_ACCEPTANCE } from "./batch/quantify/quality-checks.js";
@@ -11,6 +10,7 @@ export { readChromatogram } from "./batch/reading/chromatogram.js";
 export { openBatch } from "./batch/reading/open-batch.js";
 export type { ReadOptions } from "./batch/reading/read-options.js";
 export { requireCalibration } from "./batch/reading/require-calibration.js";
+export type { SampleWater } from "./batch/sample-water.js";
 export type * from "./batch/types.js";
 export { followUnknowns } from "./batch/unknowns/follow-unknowns.js";
 export type { PeakBeforeOrAfter, SpikeRequest } from "./batch/unknowns/spike-confirmation.js";

@@ -9,6 +9,7 @@ import type { BudgetRow, CoverageInterval, MeasuredValue } from "../uncertainty/
 import type { SampleBalance, UnknownPeaks } from "./balance-types.js";
 import type { FigureTrend } from "./figure-trend.js";
 import type { Batch, Channel, Injection, ModelName, WeightingName } from "./folder-types.js";
+import type { SampleWater } from "./sample-water.js";
 
 export type * from "./balance-types.js";
 export type * from "./figure-trend.js";
@@ -236,6 +237,11 @@ export interface Results {
    * @throws IonbookError "unknown-sample", "several-samples", "no-balance"
    */
   balance(sample: string): SampleBalance;
+  /**
+   * The samples that are waters, as `piperDiagram`, `stiffDiagram` and `schoellerDiagram` take them; the diagrams ask for
+   * them by themselves when they are given the results.
+   */
+  waters(): readonly SampleWater[];
   /**
    * One ion at one place over all visits, in order of collection. The place is the column `site` of samples.csv, or what
    * stands before the parenthesis in the sample's name.

@@ -1,7 +1,8 @@
-import { type MeasuredValue, measured } from "../../uncertainty/measured.js";
+import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { chargeBalance } from "../../water/balance/charge-balance.js";
 import type { UnknownCharge } from "../../water/balance/unknown-charge.js";
 import type { Batch, Sample, SampleBalance, SampleResult } from "../types.js";
+import { fieldMeasurements } from "./field-measurements.js";
 
 /** Balances every sample that both channels measured in mg/L. */
 export function balanceSamples(
@@ -22,17 +23,8 @@ export function balanceSamples(
   });
 }
 
-/** The batch gives no uncertainty for pH and titrated alkalinity: these stand in (common practice, no source). */
-const U_PH = 0.05;
-const U_ALKALINITY = { relative: 0.02, leastMgPerL: 1 };
 /** Further down the list of suspects there is only guessing. */
 const SUSPECTS_TOLD = 3;
-
-/** Alkalinity, mg/L as CaCO₃, with the uncertainty of a titration. */
-function titrated(alkalinity: number, sample: string): MeasuredValue {
-  const u = Math.max(U_ALKALINITY.relative * alkalinity, U_ALKALINITY.leastMgPerL);
-  return measured(alkalinity, "mg/L as CaCO3", { u }, { source: `alkalinity titration of ${sample}` });
-}
 
 /**
  * The balance of one sample. It passes when the difference, unidentified anions counted, is within two of its own
@@ -44,16 +36,11 @@ function balanceOne(
   rows: readonly Sample[],
   unknown: UnknownCharge | undefined,
 ): SampleBalance {
-  const pick = <K extends "pH" | "alkalinity" | "temperature">(key: K) =>
-    rows.map((r) => r[key]).find((v) => v !== undefined);
-  const [pH, alkalinity, temperature] = [pick("pH"), pick("alkalinity"), pick("temperature")];
   const concentrations: Record<string, MeasuredValue> = {};
   for (const r of found) if (r.value) concentrations[r.ion] = r.value;
   const balance = chargeBalance(concentrations, {
-    ...(pH === undefined ? {} : { pH: measured(pH, "1", { u: U_PH }, { source: `pH of ${name}` }) }),
-    ...(alkalinity === undefined ? {} : { alkalinity: titrated(alkalinity, name) }),
+    ...fieldMeasurements(name, rows),
     ...(unknown === undefined ? {} : { unknownAnions: unknown }),
-    ...(temperature === undefined ? {} : { temperature }),
   });
   const published = balance.criteria.filter(({ convention }) => convention !== "e");
   const below = new Set(found.filter((r) => r.status === "not detected").map((r) => r.ion));

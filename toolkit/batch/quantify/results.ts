@@ -8,6 +8,7 @@ import { seriesOf } from "../finding/series-of.js";
 import { slopeCheckOf } from "../finding/slope-check-of.js";
 import { trendOf } from "../finding/trend-of.js";
 import { shownUnknowns } from "../finding/unknown-peaks-shown.js";
+import { watersOf } from "../finding/waters-of.js";
 import type { Results, UnknownPeak } from "../types.js";
 import { peakFrame, resultFrame } from "../writing/frame.js";
 
@@ -17,6 +18,7 @@ type Methods =
   | "result"
   | "why"
   | "balance"
+  | "waters"
   | "series"
   | "trend"
   | "slopeCheck"
@@ -57,6 +59,9 @@ const QUESTIONS: Pick<Results, Methods> & ThisType<Results> = {
   },
   balance(sample) {
     return findBalance(this, sample);
+  },
+  waters() {
+    return watersOf(this);
   },
   series(place, ion) {
     return seriesOf(this, place, ion);

@@ -173,7 +173,8 @@ function sideWords({ mean, points }: BalanceSeries, panel: Panel, x: SpecPart, y
     const text = `mean ${signed(mean.value, 1)}${half > 0 ? ` ± ${half.toFixed(1)}` : ""} %`;
     words.push({ at: panel.px(mean.value), text });
   }
-  const limit = [...points].reverse().find((point) => (point.limit ?? Infinity) <= panel.reach)?.limit;
+  const limits = points.flatMap(({ limit }) => (limit !== undefined && limit <= panel.reach ? [limit] : []));
+  const limit = limits.sort((a, b) => a - b)[Math.floor(limits.length / 2)];
   if (limit !== undefined) words.push({ at: panel.px(limit), text: "limit" });
   const places = spreadLabels(
     words.map(({ at }) => at - panel.top),

@@ -28,7 +28,7 @@ ${diagramWords([...caption, ...notes])}`,
 
 /** The balances of a batch one beside the other, and what to know of them. */
 export function balanceSeriesView(series: BalanceSeries): Promise<DisplayBundle> {
-  const { points, mean, limitSource, notes, title } = series;
+  const { points, mean, limitSources, notes, title } = series;
   const uncertain = points.some(({ percentDifference }) => percentDifference.u > 0);
   const limits = points.some(({ limit }) => limit !== undefined);
   const unknown = points.some(({ withUnknowns }) => withUnknowns !== undefined);
@@ -36,7 +36,7 @@ export function balanceSeriesView(series: BalanceSeries): Promise<DisplayBundle>
   const common = mean !== undefined && mean.u > 0 && Math.abs(mean.value) > 2 * mean.u;
   const caption = [
     ...(uncertain ? ["Bars: 95 %; a bar that crosses zero closes within its own uncertainty."] : []),
-    ...(limits ? [`Dotted: limit by ${limitSource}.`] : []),
+    ...(limits ? [`Dotted: limit by ${limitSources.join("; for rain ")}.`] : []),
     ...(unknown ? ["Grey ends: the difference when unidentified anions count."] : []),
     ...(open ? ["Open symbols: a main ion was not measured."] : []),
     ...(common

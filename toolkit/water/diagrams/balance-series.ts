@@ -7,6 +7,7 @@ import { balanceNotes } from "./balance-bars.js";
 import { someOf } from "./diagram-notes.js";
 import {
   type BalanceInputs,
+  DILUTE,
   type DrawnBalance,
   type DrawnBalanceOptions,
   drawnBalances,
@@ -18,7 +19,10 @@ import { namesOfGroups } from "./six-groups.js";
 export interface BalanceSeriesOptions<W extends NamedWater = NamedWater> extends DrawnBalanceOptions<W> {
   /** "order" as given, the default, or "charge": the mean of both sums, on a logarithmic scale. */
   readonly against?: "order" | "charge";
-  /** The rule whose limits are drawn; default Standard Methods 1030 E of `BALANCE_CRITERIA`. */
+  /**
+   * The rule whose limits are drawn; default, from `BALANCE_CRITERIA`, Standard Methods 1030 E, and up to 0.5 meq/L on both
+   * sides together that of the World Meteorological Organization for rain.
+   */
   readonly criterion?: BalanceCriterion;
   readonly title?: string;
 }
@@ -53,8 +57,8 @@ export interface BalanceSeries {
   readonly points: readonly SeriesBalance[];
   /** Mean difference of the complete balances, their correlations kept; undefined with fewer than two of them. */
   readonly mean: MeasuredValue | undefined;
-  /** Source of the limits. */
-  readonly limitSource: string;
+  /** Sources of the limits. */
+  readonly limitSources: readonly string[];
   readonly notes: readonly string[];
   toString(): string;
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
@@ -67,6 +71,7 @@ const KNOWN = {
   title: true,
   hydrogencarbonate: true,
 } as const;
+const PRECIPITATION = BALANCE_CRITERIA.find(({ precipitation }) => precipitation) ?? BALANCE_CRITERIA[0];
 const STANDARD_METHODS =
   BALANCE_CRITERIA.find(({ source }) => source.includes("1030 E")) ?? BALANCE_CRITERIA[0];
 
@@ -85,9 +90,11 @@ export function balanceSeries<W extends NamedWater>(
 ): BalanceSeries {
   requireKnownOptions(options, KNOWN, "balanceSeries");
   requireOneOf(options.against, ["order", "charge"], "against", "balanceSeries");
-  const { criterion = STANDARD_METHODS, against = "order" } = options;
+  const { against = "order" } = options;
+  const ruleFor = ({ cations, anions }: DrawnBalance): BalanceCriterion =>
+    options.criterion ?? (cations.value + anions.value <= DILUTE ? PRECIPITATION : STANDARD_METHODS);
   const { balances: drawn, leftOut } = drawnBalances(balances, options, "balanceSeries");
-  const points = drawn.map((balance, i) => pointOf(balance, i + 1, criterion));
+  const points = drawn.map((balance, i) => pointOf(balance, i + 1, ruleFor(balance)));
   const complete = points.filter(({ open }) => !open);
   const result: BalanceSeries = {
     kind: "balance-series",
@@ -96,7 +103,7 @@ export function balanceSeries<W extends NamedWater>(
     groups: namesOfGroups(drawn),
     points,
     mean: complete.length < 2 ? undefined : meanOf(complete),
-    limitSource: criterion.source,
+    limitSources: [...new Set(drawn.map((balance) => ruleFor(balance).source))],
     notes: [
       ...failedNote(points),
       ...balanceNotes(

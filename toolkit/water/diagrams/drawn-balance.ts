@@ -1,6 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
 import { exactly, isMeasuredValue, type MeasuredValue, measured } from "../../uncertainty/measured.js";
+import { applyCriteria } from "../balance/balance-criteria.js";
 import { type ChargeBalance, chargeBalance } from "../balance/charge-balance.js";
 import { inAir, named, unlessNothing, waterOptions } from "./charge-groups.js";
 import {
@@ -9,9 +10,9 @@ import {
   type GroupedWater,
   isBound,
   type NamedWater,
-  readNamedWaters,
   type WaterInputs,
 } from "./named-water.js";
+import { readNamedWaters } from "./read-named-waters.js";
 import { requireOneOf } from "./require-options.js";
 
 /** A balance that a batch has made of one of its samples. */
@@ -82,6 +83,8 @@ export interface DrawnBalances {
 }
 
 const MAIN = ["calcium", "magnesium", "sodium", "chloride", "sulfate", "hydrogencarbonate"] as const;
+/** Sum of both sides that counts as rain, as in `chargeBalance`, meq/L. */
+export const DILUTE = 0.5;
 /** Charge of H⁺ at the pH below which there is no hydrogencarbonate, meq/L. */
 const ACID = 10 ** (3 - 4.5);
 
@@ -170,18 +173,34 @@ function balanceOfWater({ water, group }: GroupedWater): DrawnBalance {
     isBound(value)
       ? halfBound(value.below, unit, uncertain, `${what} of ${water.name} below its limit`)
       : value;
+  // Judged here, by the same rules: what would make it close is not asked, which takes its time.
   const balance = chargeBalance(
     Object.fromEntries(entries.map(([key, value]) => [key, half(value, key, "mg/L")])),
-    waterOptions(
-      water,
-      alkalinity === undefined ? undefined : half(alkalinity, "alkalinity", "mg/L as CaCO3"),
-    ),
+    {
+      ...waterOptions(
+        water,
+        alkalinity === undefined ? undefined : half(alkalinity, "alkalinity", "mg/L as CaCO3"),
+      ),
+      criteria: [],
+    },
   );
   const plain = drawn(balance, 0);
   const parts = plain.parts.map((part) =>
     bounds.has(part.ion) ? { ...part, bound: true, extent: 2 * part.milliequivalents.value } : part,
   );
-  return { ...plain, name: water.name, group, parts, lacking: lackingIn(parts, bounds) };
+  const passed = passes(balance);
+  return { ...plain, name: water.name, group, passed, parts, lacking: lackingIn(parts, bounds) };
+}
+
+/** By the first rule that applies, as `chargeBalance` judges. */
+function passes({ cations, anions, difference }: ChargeBalance): boolean {
+  const [first] = applyCriteria({
+    cations: cations.value,
+    anions: anions.value,
+    uDifference: difference.u,
+    precipitation: cations.value + anions.value <= DILUTE,
+  });
+  return first === undefined || first.passed;
 }
 
 function halfBound(below: number, unit: string, uncertain: boolean, source: string): MeasuredValue {

@@ -11,14 +11,9 @@ import {
   named,
 } from "./charge-groups.js";
 import { chargeNotes } from "./diagram-notes.js";
-import {
-  type GroupBy,
-  type GroupedWater,
-  type NamedWater,
-  readNamedWaters,
-  type WaterInputs,
-} from "./named-water.js";
+import type { GroupBy, GroupedWater, NamedWater, WaterInputs } from "./named-water.js";
 import { diamondPlace, type PiperPlace, percentages, placeOf } from "./piper-place.js";
+import { readNamedWaters } from "./read-named-waters.js";
 import { requireLevel, requireOneOf } from "./require-options.js";
 
 export interface PiperOptions<W extends NamedWater = NamedWater> extends ChargeGroupOptions {

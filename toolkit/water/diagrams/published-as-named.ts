@@ -2,11 +2,6 @@ import type { PublishedWater } from "../published/published-row.js";
 import { waterAnalysis } from "../published/water-analysis.js";
 import type { NamedWater } from "./named-water.js";
 
-/** A published table, as far as its waters go. */
-export interface PublishedTable {
-  readonly waters: readonly PublishedWater[];
-}
-
 /** True for a row of a published table: it keeps apart what was found below a limit. */
 export function isPublishedWater(water: unknown): water is PublishedWater {
   return typeof water === "object" && water !== null && "below" in water && "cells" in water;

@@ -5,7 +5,9 @@ import {
   type GroupedCharge,
   type GroupRule,
 } from "./charge-groups.js";
-import { type GroupBy, type NamedWater, readNamedWaters, type WaterInputs } from "./named-water.js";
+import type { GroupBy, NamedWater, WaterInputs } from "./named-water.js";
+
+import { readNamedWaters } from "./read-named-waters.js";
 
 /** What a diagram of absolute charges is told. */
 export interface ChargeDiagramOptions<W extends NamedWater = NamedWater> extends ChargeGroupOptions {

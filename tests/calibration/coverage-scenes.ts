@@ -48,10 +48,20 @@ export const SCENARIOS: readonly Scenario[] = (["ten at the ends", "three of eac
   (design) => [...scenariosOf(design, "linear"), ...scenariosOf(design, "weak base")],
 );
 
-export interface Coverage extends Scenario {
-  readonly seed: number;
-  readonly trials: number;
-  /** % of the 95 % intervals that hold the truth. */
+/** What one simulated calibration is made of. */
+export interface World {
+  readonly levels: readonly number[];
+  readonly replicates: readonly number[];
+  /** Where samples are read: the lowest level, places between, the highest. */
+  readonly places: readonly number[];
+  readonly respond: (x: number) => number;
+  readonly scatter: (y: number) => number;
+  readonly model: "linear" | "weak";
+  readonly weights: Weights;
+}
+
+/** % of the 95 % intervals that hold the truth. */
+export interface Covered {
   readonly atLowest: number;
   readonly between: readonly number[];
   readonly anywhere: number;
@@ -60,45 +70,60 @@ export interface Coverage extends Scenario {
   readonly halfWidths: readonly [lowest: number, highest: number];
 }
 
+export interface Coverage extends Scenario, Covered {
+  readonly seed: number;
+  readonly trials: number;
+}
+
 /** Calibrates and reads a sample at every place, many times over. */
 export function coverageOf(scenario: Scenario, seed: number, trials: number): Coverage {
+  const { design, curve, noise, weights } = scenario;
+  const world: World = {
+    levels: LEVELS,
+    replicates: REPLICATES[design],
+    places: PLACES,
+    respond: RESPONSE[curve],
+    scatter: SCATTER[noise],
+    model: curve === "linear" ? "linear" : "weak",
+    weights,
+  };
+  return { ...scenario, seed, trials, ...coveredIn(world, seed, trials) };
+}
+
+/** The same in any world. */
+export function coveredIn(world: World, seed: number, trials: number): Covered {
+  const { places, levels, respond, scatter } = world;
   const random = createRandom(seed);
-  const respond = RESPONSE[scenario.curve];
-  const scatter = SCATTER[scenario.noise];
-  const covered = new Float64Array(PLACES.length + 1);
+  const covered = new Float64Array(places.length + 1);
   const widths: readonly [number[], number[]] = [[], []];
+  const span = Math.log(levels[levels.length - 1] / levels[0]);
   for (let trial = 0; trial < trials; trial++) {
-    const curve = oneDay(scenario, random);
-    const anywhere = 0.1 * Math.exp(random.uniform() * Math.log(200));
-    [...PLACES, anywhere].forEach((x, k) => {
+    const curve = oneDay(world, random);
+    const anywhere = levels[0] * Math.exp(random.uniform() * span);
+    [...places, anywhere].forEach((x, k) => {
       const y = respond(x);
       const { low, high } = curve
         .concentration(y + scatter(y) * random.normal(), { beyondRange: "allow", source: "reading" })
         .interval();
       if (low <= x && x <= high) covered[k]++;
       if (k === 0) widths[0].push((50 * (high - low)) / x);
-      if (k === PLACES.length - 1) widths[1].push((50 * (high - low)) / x);
+      if (k === places.length - 1) widths[1].push((50 * (high - low)) / x);
     });
   }
   const percent = Array.from(covered, (count) => (100 * count) / trials);
   return {
-    ...scenario,
-    seed,
-    trials,
     atLowest: percent[0],
     between: percent.slice(1, -2),
-    atHighest: percent[PLACES.length - 1],
-    anywhere: percent[PLACES.length],
+    atHighest: percent[places.length - 1],
+    anywhere: percent[places.length],
     halfWidths: [median(widths[0]), median(widths[1])],
   };
 }
 
-function oneDay({ design, curve, noise, weights }: Scenario, random: Random) {
-  const respond = RESPONSE[curve];
-  const scatter = SCATTER[noise];
-  const points = LEVELS.flatMap((concentration, level) => {
+function oneDay({ levels, replicates, respond, scatter, model, weights }: World, random: Random) {
+  const points = levels.flatMap((concentration, level) => {
     const y = respond(concentration);
-    return Array.from({ length: REPLICATES[design][level] }, () => ({
+    return Array.from({ length: replicates[level] }, () => ({
       concentration,
       response: y + scatter(y) * random.normal(),
     }));
@@ -110,7 +135,7 @@ function oneDay({ design, curve, noise, weights }: Scenario, random: Random) {
       : weights === "variance function"
         ? "variance-function"
         : weights;
-  return calibrate(points, { model: curve === "linear" ? "linear" : "weak", weighting, name: "curve" });
+  return calibrate(points, { model, weighting, name: "curve" });
 }
 
 function median(values: number[]): number {

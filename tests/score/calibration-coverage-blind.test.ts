@@ -1,0 +1,23 @@
+// Coverage of inverse prediction in worlds the method was not made with, 20 000 calibrations each: npm run score.
+import { describe, expect, it } from "vitest";
+import { BLIND_SCENARIOS, blindCoverageOf, blindLine } from "../calibration/coverage-blind-scenes.js";
+
+const TRIALS = 20_000;
+
+describe.each(BLIND_SCENARIOS)("$design, $curve, noise $noise, weights $weights", (scenario) => {
+  it.each([1, 2, 3])(
+    "94 to 96 % of the 95 % intervals hold the truth, 92 to 98 % at the ends of the range (seed %i)",
+    (seed) => {
+      const found = blindCoverageOf(scenario, seed, TRIALS);
+      console.log(blindLine(scenario, seed, found));
+      for (const value of [...found.between, found.anywhere]) {
+        expect(value).toBeGreaterThanOrEqual(94);
+        expect(value).toBeLessThanOrEqual(96);
+      }
+      for (const value of [found.atLowest, found.atHighest]) {
+        expect(value).toBeGreaterThanOrEqual(92);
+        expect(value).toBeLessThanOrEqual(98);
+      }
+    },
+  );
+});

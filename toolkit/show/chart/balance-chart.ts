@@ -51,7 +51,7 @@ export function balanceChart(balances: readonly SampleBalance[], width = 560, ro
     height: 17 * (rows.length - 1),
     layer: [
       barLayer(pieces, x, y),
-      ...openEndLayers(balances, bars, top, x, y),
+      ...openEndLayers(bars, top, x, y),
       labelLayer(bars, top, width, x, y),
       ...sumLayers(bars, top, width, room, x, y),
       ...headLayers(balances, width, y),
@@ -69,6 +69,8 @@ interface Bar {
   readonly high: number;
   /** Where the ink ends. */
   readonly end: number;
+  /** How far beyond the last piece more charge may reach; 0 where none is possible. */
+  readonly more: number;
 }
 
 function barOf(balance: SampleBalance, side: "cation" | "anion", index: number): Bar {
@@ -78,15 +80,31 @@ function barOf(balance: SampleBalance, side: "cation" | "anion", index: number):
   const half = expanded(sum);
   const [low, high] = [Math.max(0, sum.value - half), sum.value + half];
   const end = Math.max(high, pieces[pieces.length - 1]?.to ?? 0);
-  return { row, side: `${side}s`, pieces, value: sum.value, low, high, end };
+  const more = side === "anion" ? moreOf(balance) : 0;
+  return { row, side: `${side}s`, pieces, value: sum.value, low, high, end, more };
+}
+
+/** Charge the unidentified anions may carry beyond what is drawn, meq/L: Infinity where it has no upper end. */
+function moreOf({ withUnknowns, unknownAnions, unknownAnionsUpper }: SampleBalance): number {
+  if (unknownAnions === undefined) return 0;
+  const upper = withUnknowns === undefined ? unknownAnionsUpper : withUnknowns.unknown.to;
+  if (upper === undefined) return withUnknowns === undefined ? 0 : Number.POSITIVE_INFINITY;
+  return Math.max(0, upper.value - unknownAnions.value);
+}
+
+/** Where a bar ends on the chart, what is only possible included. */
+function reachOf({ pieces, end, more }: Bar, top: number): number {
+  const last = pieces[pieces.length - 1]?.to ?? 0;
+  return more > 0 ? Math.max(end, Math.min(top, last + more)) : end;
 }
 
 /** Names of the pieces too narrow to carry them, the largest first, as many as there is room for behind the bar. */
 function namesBehind(bar: Bar, top: number, width: number, room: number): string {
   const names = bar.pieces
     .filter((piece) => !fits(piece, bar, top, width) && piece.to - piece.from > bar.end / 100)
+    .sort((a, b) => b.to - b.from - (a.to - a.from))
     .map((piece) => piece.name);
-  const free = width * (1 - bar.end / top) + room - 8;
+  const free = width * (1 - reachOf(bar, top) / top) + room - 8;
   while (names.length > 0 && textWidth(names.join(", "), 10) > free) names.pop();
   return names.join(", ");
 }
@@ -136,25 +154,15 @@ function barLayer(pieces: readonly Piece[], x: SpecPart, y: SpecPart): SpecPart 
 }
 
 /** Where unidentified anions may carry more than was counted: dashes on to their upper end, an arrow where it is out of sight. */
-function openEndLayers(
-  balances: readonly SampleBalance[],
-  bars: readonly Bar[],
-  top: number,
-  x: SpecPart,
-  y: SpecPart,
-): readonly SpecPart[] {
-  const ends = balances.flatMap((balance, index) => {
-    const row = `${index} anions`;
-    const piece = bars.find((bar) => bar.row === row)?.pieces.find(({ name }) => name === UNKNOWN);
-    const upper = upperOf(balance);
-    if (piece === undefined || upper === undefined) return [];
-    const reach = piece.to + upper - (balance.unknownAnions?.value ?? 0);
-    if (!(reach > piece.to)) return [];
-    return [{ row, from: piece.to, reach: Math.min(reach, top), beyond: reach > top }];
+function openEndLayers(bars: readonly Bar[], top: number, x: SpecPart, y: SpecPart): readonly SpecPart[] {
+  const ends = bars.flatMap((bar) => {
+    const from = bar.pieces[bar.pieces.length - 1]?.to ?? 0;
+    if (!(bar.more > 0)) return [];
+    return [{ row: bar.row, from, reach: reachOf(bar, top), beyond: from + bar.more > top }];
   });
   if (ends.length === 0) return [];
-  const line = { type: "rule", color: INK.soft, strokeWidth: 1.2, strokeDash: [2, 2], yOffset: 5.5 };
-  const arrow = { type: "point", shape: "triangle-right", filled: true, fill: INK.soft, size: 26 };
+  const line = { type: "rule", color: INK.soft, strokeWidth: 1.2, strokeDash: [2, 2] };
+  const arrow = { type: "point", shape: "triangle-right", filled: true, fill: INK.soft, size: 30 };
   return [
     {
       data: { values: ends },
@@ -163,16 +171,10 @@ function openEndLayers(
     },
     {
       data: { values: ends.filter(({ beyond }) => beyond) },
-      mark: { ...arrow, stroke: null, opacity: 1, yOffset: 5.5, xOffset: -2 },
+      mark: { ...arrow, stroke: null, opacity: 1 },
       encoding: { x: { ...x, field: "reach" }, y },
     },
   ];
-}
-
-/** Most charge of the unidentified anions, meq/L: Infinity where it has no upper end; undefined where nothing is said. */
-function upperOf({ withUnknowns, unknownAnionsUpper }: SampleBalance): number | undefined {
-  if (withUnknowns === undefined) return unknownAnionsUpper?.value;
-  return withUnknowns.unknown.to?.value ?? Number.POSITIVE_INFINITY;
 }
 
 /** Names inside the pieces that are wide enough for them. */
@@ -201,7 +203,7 @@ function sumLayers(
     row: bar.row,
     low: bar.low,
     high: bar.high,
-    end: bar.end,
+    end: reachOf(bar, top),
     behind: namesBehind(bar, top, width, room),
   }));
   const data = { values: rows };

@@ -23,7 +23,8 @@ export function granChart(gran: GranAlkalinity, width = 420): ChartSpec {
     scale: { domain: [0, top], nice: false },
     axis: { title: "free acid / µmol", tickCount: 5 },
   };
-  const line = [end, right].map((at) => ({ x: at, y: 1000 * (intercept + slope * at) }));
+  const last = Math.min(right, (top / 1000 - intercept) / slope);
+  const line = [end, last].map((at) => ({ x: at, y: 1000 * (intercept + slope * at) }));
   const dots = (filled: boolean): SpecPart => ({
     data: {
       values: inside

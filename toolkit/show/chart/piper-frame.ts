@@ -12,6 +12,8 @@ import { INK, type SpecPart } from "./spec.js";
 
 /** What is drawn of the plane of a Piper diagram, in its own units. */
 export const PLANE = { left: -16, right: 236, foot: -17, top: 197 } as const;
+/** Below this many px a unit there is no room for numbers between the triangles and the diamond. */
+const NARROW = 2;
 const TICKS = [25, 50, 75] as const;
 
 /** Names along the sides of the fields; anions as far as they were measured. */
@@ -115,6 +117,7 @@ export interface PlaneBox extends PlanePoint {
 
 /** Numbers along the sides, in the direction in which their ion grows. */
 function tickLabels(unit: number): readonly FrameText[] {
+  const narrow = unit < NARROW;
   const away = 5 / unit;
   const label = (align: FrameText["align"], x: number, y: number, tick: number): FrameText => ({
     x,
@@ -131,9 +134,9 @@ function tickLabels(unit: number): readonly FrameText[] {
     const falling = diamondPoint({ x: SIDE - tick, y: 0 }, { x: ANION_OFFSET + SIDE, y: 0 });
     return [
       label("right", tick / 2 - away, low, tick),
-      label("right", ANION_OFFSET + (SIDE - tick) / 2 - away, high, tick),
+      ...(narrow ? [] : [label("right", ANION_OFFSET + (SIDE - tick) / 2 - away, high, tick)]),
       label("right", rising.x - away, rising.y, tick),
-      label("left", tick + (SIDE - tick) / 2 + away, high, tick),
+      ...(narrow ? [] : [label("left", tick + (SIDE - tick) / 2 + away, high, tick)]),
       label("left", ANION_OFFSET + SIDE - tick / 2 + away, low, tick),
       label("left", falling.x + away, falling.y, tick),
       label("center", SIDE - tick, -2 * away, tick),
@@ -144,7 +147,7 @@ function tickLabels(unit: number): readonly FrameText[] {
 
 /** What grows along each side, and in which direction. */
 function sideNames(names: FrameNames, unit: number): readonly FrameText[] {
-  const off = 27 / unit;
+  const off = (unit < NARROW ? 15 : 27) / unit;
   const [sin, cos] = [Math.sin(Math.PI / 3) * off, Math.cos(Math.PI / 3) * off];
   const middle = HEIGHT * SIDE * 0.5;
   const upper = diamondPoint({ x: 0, y: 0 }, { x: ANION_OFFSET + SIDE / 2, y: 0 });
@@ -155,19 +158,22 @@ function sideNames(names: FrameNames, unit: number): readonly FrameText[] {
     text,
     angle,
     align: "center",
-    size: 11,
+    size: unit < NARROW ? 8.5 : 11,
     fill: INK.ink,
   });
-  const rising = (text: string, x: number, y: number) => label(text, -60, x - sin, y + cos);
-  const falling = (text: string, x: number, y: number) => label(text, 60, x + sin, y + cos);
+  const outward = unit < NARROW ? 1.75 : 1;
+  const rising = (text: string, x: number, y: number, far = 1) =>
+    label(text, -60, x - far * sin, y + far * cos);
+  const falling = (text: string, x: number, y: number, far = 1) =>
+    label(text, 60, x + far * sin, y + far * cos);
   return [
-    rising("Mg²⁺ / % →", SIDE / 4, middle),
+    rising("Mg²⁺ / % →", SIDE / 4, middle, outward),
     rising("← HCO₃⁻ + CO₃²⁻ / %", ANION_OFFSET + SIDE / 4, middle),
-    rising(`SO₄²⁻ + ${names.chloride} / % →`, upper.x, upper.y),
+    rising(`SO₄²⁻ + ${names.chloride} / % →`, upper.x, upper.y, outward),
     falling(`${names.sodium} / % →`, (3 * SIDE) / 4, middle),
-    falling("← SO₄²⁻ / %", ANION_OFFSET + (3 * SIDE) / 4, middle),
-    falling("← Ca²⁺ + Mg²⁺ / %", outer.x, outer.y),
-    label("← Ca²⁺ / %", 0, SIDE / 2, -off),
-    label(`${names.chloride} / % →`, 0, ANION_OFFSET + SIDE / 2, -off),
+    falling("← SO₄²⁻ / %", ANION_OFFSET + (3 * SIDE) / 4, middle, outward),
+    falling("← Ca²⁺ + Mg²⁺ / %", outer.x, outer.y, outward),
+    label("← Ca²⁺ / %", 0, SIDE / 2, -outward * off),
+    label(`${names.chloride} / % →`, 0, ANION_OFFSET + SIDE / 2, -outward * off),
   ];
 }

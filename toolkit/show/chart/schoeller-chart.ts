@@ -80,7 +80,9 @@ function domainOf(drawn: readonly Drawn[]): readonly [number, number] {
   const heights = drawn.map(({ y }) => y);
   const [low, high] = [Math.min(...heights), Math.max(...heights)];
   const more = Math.max(0, 1 - (high - low)) / 2;
-  return [low - 0.15 - more, high + 0.15 + more];
+  // An arrow down needs some room below it.
+  const below = drawn.some(({ y, open }) => open && y < low + 0.1) ? 0.08 * (high - low) : 0;
+  return [low - 0.15 - more - below, high + 0.15 + more];
 }
 
 function encodings({ ions, lines }: SchoellerDiagram, domain: readonly [number, number]): Encodings {

@@ -4,8 +4,8 @@ import type { GroupedCharge } from "./charge-groups.js";
 export interface NotedWater {
   readonly name: string;
   readonly charge: GroupedCharge;
-  /** True where a bound shows as an open symbol. */
-  readonly open: boolean;
+  /** Names of the groups whose bound shows as an open symbol. */
+  readonly open: readonly string[];
 }
 
 /** Charge outside all groups that is worth a word, part of a side. */
@@ -73,14 +73,15 @@ function listOf(names: readonly string[]): string {
 }
 
 function boundNotes(waters: readonly NotedWater[]): readonly string[] {
-  const bounds = ({ groups }: GroupedCharge) => groups.flatMap((group) => group.bounds);
-  const told = (open: boolean) =>
-    [
-      ...byIon(
-        waters.filter((water) => water.open === open),
-        bounds,
+  const told = (seen: boolean): readonly string[] => {
+    const openIn = new Map(waters.map(({ charge, open }) => [charge, open]));
+    const bounds = byIon(waters, (charge) =>
+      charge.groups.flatMap((group) =>
+        (openIn.get(charge)?.includes(group.name) ?? false) === seen ? group.bounds : [],
       ),
-    ].map(([ion, names]) => `${ion} in ${someOf(names, waters.length)}`);
+    );
+    return [...bounds].map(([ion, names]) => `${ion} in ${someOf(names, waters.length)}`);
+  };
   const [seen, unseen] = [told(true), told(false)];
   return [
     ...(seen.length > 0 ? [`Open symbols: below a limit and drawn at it, ${seen.join("; ")}.`] : []),

@@ -85,6 +85,8 @@ export const PIPER_GROUPS: readonly GroupRule[] = [
   { name: "chloride", side: "anion", main: "chloride", others: ["nitrate", "fluoride"] },
 ];
 
+/** A bound that is less than this part of a side moves no place visibly, %. */
+const VISIBLE_PERCENT = 0.5;
 const KNOWN = {
   groupBy: true,
   level: true,
@@ -132,7 +134,11 @@ export function piperDiagram<W extends NamedWater>(
     groups: [...new Set(grouped.map(({ group }) => group))].filter((group) => group !== ""),
     points,
     notes: chargeNotes(
-      grouped.map(({ water }, i) => ({ name: water.name, charge: charges[i], open: isOpen(points[i]) })),
+      grouped.map(({ water }, i) => ({
+        name: water.name,
+        charge: charges[i],
+        open: openGroups(points[i], charges[i]),
+      })),
       "no place in that triangle, nor in the diamond",
     ),
     toString: () => describe(result),
@@ -141,8 +147,15 @@ export function piperDiagram<W extends NamedWater>(
   return result;
 }
 
-function isOpen(point: PiperPoint): boolean {
-  return [point.cations, point.anions, point.diamond].some((place) => place?.open === true);
+/** Groups of an open place whose bound has a visible part in it. */
+function openGroups({ cations, anions, diamond }: PiperPoint, { groups }: GroupedCharge): readonly string[] {
+  return (["cation", "anion"] as const).flatMap((side) => {
+    const place = side === "cation" ? cations : anions;
+    if (place?.open !== true && diamond?.open !== true) return [];
+    const own = groups.filter((group) => group.side === side);
+    const sum = own.reduce((total, { milliequivalents }) => total + (milliequivalents?.value ?? 0), 0);
+    return own.filter(({ bounded }) => 100 * bounded > sum * VISIBLE_PERCENT).map(({ name }) => name);
+  });
 }
 
 function requirePlaces(points: readonly PiperPoint[]): void {

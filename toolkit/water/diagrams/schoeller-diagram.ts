@@ -82,7 +82,7 @@ export function schoellerDiagram<W extends NamedWater>(
   const noted = read.map(({ name, charge }, i) => ({
     name,
     charge,
-    open: lines[i].points.some(({ open }) => open),
+    open: lines[i].points.filter(({ open }) => open).map(({ ions }) => ions),
   }));
   const result: SchoellerDiagram = {
     kind: "schoeller-diagram",

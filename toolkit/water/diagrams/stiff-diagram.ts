@@ -117,7 +117,7 @@ export function stiffDiagram<W extends NamedWater>(
         read.map(({ name, charge }, i) => ({
           name,
           charge,
-          open: polygons[i].vertices.some(({ open }) => open),
+          open: polygons[i].vertices.filter(({ open }) => open).map(({ ions }) => ions),
         })),
         "a gap in the outline, not zero",
       ),

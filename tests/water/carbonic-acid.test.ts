@@ -16,6 +16,22 @@ describe("total carbonic acid behind the suppressor", () => {
     expect(Math.abs(carbonicAcidOfBackground(background) / total - 1)).toBeLessThan(1e-9);
   });
 
+  it("so does any other, from 0.01 µmol/L to 10 mmol/L", () => {
+    const totals = Array.from({ length: 601 }, (_, i) => 10 ** (-2 + i / 100));
+    for (const total of totals) {
+      const { background } = suppressedSignal("chloride", total);
+      expect(Math.abs(carbonicAcidOfBackground(background) / total - 1), `${total}`).toBeLessThan(1e-6);
+    }
+  });
+  it("more background is more carbonic acid", () => {
+    let before = 0;
+    for (let background = 0.06; background < 30; background *= 1.003) {
+      const found = carbonicAcidOfBackground(background);
+      expect(found, `${background} µS/cm`).toBeGreaterThan(before);
+      before = found;
+    }
+  });
+
   // Handbook, conductivity §3 [computed there].
   it("the undissociated part alone would be 53 % of it at 1 µmol/L, 74 % at 5, 99 % at 5.9 mmol/L", () => {
     const shares = TOTALS.map((total) => {

@@ -98,25 +98,27 @@ export function carbonicAcidOfBackground(background: number): number {
     );
   }
   if (background <= pure) return 0;
-  const h = Math.exp(
-    rootFrom((log) => kappa(Math.exp(log)) - background, Math.log(background / (1000 * (h0 + hco3)))),
-  );
+  // The conductivity rises again where the water is basic: only the acid side is that of carbonic acid.
+  const neutral = 0.5 * Math.log(WATER);
+  const acid = Math.log(background / (1000 * (h0 + hco3)));
+  const h = Math.exp(rootFrom((log) => kappa(Math.exp(log)) - background, acid, neutral));
   return 1e6 * Math.max(0, bicarbonate(h) * (h / FIRST + 1 + SECOND / h));
 }
 
-/** Root of a rising function of ln h: Newton steps from the last root, bisection where they leave the bracket. */
-function rootFrom(f: (log: number) => number, start: number): number {
-  let [low, high] = [-36, 2];
-  let at = Math.min(Math.max(start, -35), 1);
+/** Root of a function of ln h that rises above `from`: Newton steps from the last root, bisection where they leave the bracket. */
+function rootFrom(f: (log: number) => number, start: number, from = -36): number {
+  let [low, high] = [from, 2];
+  let at = Math.min(Math.max(start, low + 1e-9), 1);
   for (let turn = 0; turn < TURNS; turn++) {
     const value = f(at);
     if (value > 0) high = at;
     else low = at;
     const slope = (f(at + 1e-6) - value) / 1e-6;
-    const next = at - value / slope;
-    const step = next > low && next < high ? next - at : 0.5 * (low + high) - at;
-    at += step;
-    if (Math.abs(step) < SETTLED * 36) break;
+    const newton = value / slope;
+    // Before the bracket is asked: at the root itself a step too small to leave its end is no reason to bisect.
+    if (Math.abs(newton) < SETTLED * 36) return at;
+    const next = at - newton;
+    at = next > low && next < high ? next : 0.5 * (low + high);
   }
   return at;
 }

@@ -4,7 +4,7 @@ import type { BalanceDiagnosis } from "../../../toolkit/water/diagnosis/diagnosi
 import { drawFaultyBatch, drawWaters, FAULTS, type Fault, readBatch } from "./faults.js";
 import { asGiven, drawLaboratory } from "./read-waters.js";
 
-/** What the diagnosis says of faulty waters, one fault in a batch of ten, and of clean ones. */
+/** What the diagnosis says of faulty waters, up to three in a batch of ten, and of clean ones. */
 export interface DiagnosisScore {
   readonly seed: number;
   readonly waters: number;
@@ -37,11 +37,11 @@ export function scoreDiagnosis(seed: number, each: number): DiagnosisScore {
     while (count.waters < each) {
       const batch = drawFaultyBatch(random, fault);
       const { waters } = diagnoseBatch(batch.records.map((record) => asGiven(record, batch.laboratory)));
-      for (const at of batch.faulty.slice(0, each - count.waters)) {
+      for (const { at, isTrue } of batch.faulty.slice(0, each - count.waters)) {
         const diagnosis = waters[at];
         // A water in which nothing is raised has no diagnosis: its truth is not found.
         const ranked = diagnosis.raised ? diagnosis.hypotheses : [];
-        const rank = ranked.findIndex((hypothesis) => batch.isTrue(hypothesis, diagnosis));
+        const rank = ranked.findIndex(isTrue);
         count.waters += 1;
         count.first += Number(rank === 0);
         count.firstThree += Number(rank >= 0 && rank < 3);

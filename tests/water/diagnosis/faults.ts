@@ -1,8 +1,5 @@
 import type { Random } from "../../../toolkit/numeric/random.js";
-import type {
-  BalanceDiagnosis,
-  DiagnosedHypothesis,
-} from "../../../toolkit/water/diagnosis/diagnosis-types.js";
+import type { DiagnosedHypothesis } from "../../../toolkit/water/diagnosis/diagnosis-types.js";
 import {
   drawLaboratory,
   type Laboratory,
@@ -24,17 +21,19 @@ export const FAULTS = [
 ] as const;
 export type Fault = (typeof FAULTS)[number];
 
-/** A batch with one fault, and how its explanation is recognised. */
+/** A batch of which some waters have a fault, and how the explanation of each is recognised. */
 export interface FaultyBatch {
   readonly fault: Fault;
   readonly laboratory: Laboratory;
   readonly records: readonly Record[];
-  /** Places of the faulty waters. */
-  readonly faulty: readonly number[];
-  readonly isTrue: (hypothesis: DiagnosedHypothesis, diagnosis: BalanceDiagnosis) => boolean;
+  readonly faulty: readonly { readonly at: number; readonly isTrue: IsTrue }[];
 }
 
+type IsTrue = (hypothesis: DiagnosedHypothesis) => boolean;
+
 export const BATCH_SIZE = 10;
+/** Waters of a batch that get a fault, each by itself. */
+const FAULTY = 3;
 /**
  * A fault that moves the difference by less than this part of the mean of both sums (2.5 % of cations + anions) passes the
  * published criteria of a balance: it is drawn again.
@@ -72,29 +71,38 @@ export function readBatch(random: Random, waters: readonly TrueWater[], laborato
   return waters.map((water, i) => readWater(random, `s${i + 1}`, water, laboratory));
 }
 
-/** Draws batches until the fault shows in one. */
+/** Draws batches until the fault shows in one; of a batch at most `FAULTY` waters are faulty, each by itself. */
 export function drawFaultyBatch(random: Random, fault: Fault): FaultyBatch {
   for (let turn = 0; turn < 500; turn++) {
     const laboratory = drawLaboratory(random);
     const waters = drawWaters(random);
-    const at = Math.floor(random.uniform() * BATCH_SIZE);
-    const made =
-      fault === "missing organic acid"
-        ? organicAcid(random, waters, at, laboratory)
-        : inject(random, fault, readBatch(random, waters, laboratory), at);
-    if (made?.faulty.every((place) => shows(made.before[place], made.records[place]))) {
-      const { records, faulty, isTrue } = made;
-      return { fault, laboratory, records, faulty, isTrue };
+    const clean = readBatch(random, waters, laboratory);
+    if (fault === "swapped vials") {
+      const made = swap(random, clean, Math.floor(random.uniform() * BATCH_SIZE));
+      if (made) return { fault, laboratory, ...made };
+      continue;
     }
+    const records = [...clean];
+    const faulty: { at: number; isTrue: IsTrue }[] = [];
+    for (let at = 0; at < BATCH_SIZE && faulty.length < FAULTY; at++) {
+      const made =
+        fault === "missing organic acid"
+          ? organicAcid(random, waters[at], clean[at], laboratory)
+          : inject(random, fault, clean[at]);
+      if (made === undefined || !shows(made.before, made.record)) continue;
+      records[at] = made.record;
+      faulty.push({ at, isTrue: made.isTrue });
+    }
+    if (faulty.length > 0) return { fault, laboratory, records, faulty };
   }
   throw new Error(`no batch shows ${fault}`);
 }
 
+/** A water with a fault, beside the same without it. */
 interface Made {
-  readonly before: readonly Record[];
-  readonly records: readonly Record[];
-  readonly faulty: readonly number[];
-  readonly isTrue: FaultyBatch["isTrue"];
+  readonly before: Record;
+  readonly record: Record;
+  readonly isTrue: IsTrue;
 }
 
 function shows(before: Record, after: Record): boolean {
@@ -103,25 +111,20 @@ function shows(before: Record, after: Record): boolean {
   return moved >= VISIBLE * 0.5 * (a.cations + a.anions);
 }
 
-function inject(random: Random, fault: Fault, before: readonly Record[], at: number): Made | undefined {
+function inject(random: Random, fault: Fault, before: Record): Made | undefined {
   switch (fault) {
     case "dilution ×2":
-      return dilution(random, before, at, 2);
+      return dilution(random, before, 2);
     case "dilution ×10":
-      return dilution(random, before, at, 10);
+      return dilution(random, before, 10);
     case "N-unit slip":
-      return unitSlip(random, before, at);
+      return unitSlip(random, before);
     case "missing hydrogencarbonate":
-      return noAlkalinity(before, at);
-    case "swapped vials":
-      return swap(random, before, at);
+      return noAlkalinity(before);
     default:
-      return contamination(random, before, at);
+      return contamination(random, before);
   }
 }
-
-const replaced = (records: readonly Record[], at: number, by: Partial<Record>): readonly Record[] =>
-  records.map((record, i) => (i === at ? { ...record, ...by } : record));
 
 const scaledBy = (ions: Record["cations"], factor: number) =>
   Object.fromEntries(Object.entries(ions).map(([name, value]) => [name, value * factor]));
@@ -129,70 +132,74 @@ const scaledBy = (ions: Record["cations"], factor: number) =>
 const near = (a: number | undefined, b: number): boolean => a !== undefined && Math.abs(a / b - 1) < 0.01;
 
 /** The channel is written down too high or too low by the factor. */
-function dilution(random: Random, before: readonly Record[], at: number, size: number): Made {
+function dilution(random: Random, before: Record, size: number): Made {
   const channel = pick(random, ["cations", "anions"] as const);
   const factor = random.uniform() < 0.5 ? size : 1 / size;
-  const records = replaced(before, at, { [channel]: scaledBy(before[at][channel], factor) });
   return {
-    ...{ before, records, faulty: [at] },
+    before,
+    record: { ...before, [channel]: scaledBy(before[channel], factor) },
     isTrue: ({ cause, change }) => cause === `dilution of all ${channel}` && near(change.factor, 1 / factor),
   };
 }
 
 /** Nitrate, or ammonium, written down as nitrogen, or taken for nitrogen and multiplied once more. */
-function unitSlip(random: Random, before: readonly Record[], at: number): Made | undefined {
+function unitSlip(random: Random, before: Record): Made | undefined {
   const [name, channel, size] = pick(random, [
     ["nitrate", "anions", 4.4268],
     ["nitrate", "anions", 4.4268],
     ["nitrate", "anions", 4.4268],
     ["ammonium", "cations", 1.2879],
   ] as const);
-  const ions = before[at][channel];
+  const ions = before[channel];
   if (ions[name] === undefined) return undefined;
   const factor = random.uniform() < 0.5 ? size : 1 / size;
-  const records = replaced(before, at, { [channel]: { ...ions, [name]: ions[name] * factor } });
   return {
-    ...{ before, records, faulty: [at] },
+    before,
+    record: { ...before, [channel]: { ...ions, [name]: ions[name] * factor } },
     isTrue: ({ cause, change }) =>
       cause === `${name} given as N or the reverse` && near(change.factor, 1 / factor),
   };
 }
 
-function noAlkalinity(before: readonly Record[], at: number): Made | undefined {
-  if (before[at].alkalinity === undefined) return undefined;
+function noAlkalinity(before: Record): Made | undefined {
+  if (before.alkalinity === undefined) return undefined;
   return {
-    ...{ before, records: replaced(before, at, { alkalinity: undefined }), faulty: [at] },
+    ...{ before, record: { ...before, alkalinity: undefined } },
     isTrue: ({ cause }) =>
       cause === "hydrogencarbonate not measured" || cause === "organic anions not measured",
   };
 }
 
-/** The vials of two waters exchanged on one channel: both are faulty. */
-function swap(random: Random, before: readonly Record[], at: number): Made | undefined {
-  const other = Math.floor(random.uniform() * before.length);
-  if (other === at) return undefined;
-  const channel = pick(random, ["cations", "anions"] as const);
-  const [a, b] = [before[at], before[other]];
-  const once = replaced(before, at, { [channel]: b[channel] });
-  const names = [a.sample, b.sample];
-  const vials = channel === "cations" ? "cation vials" : "anion vials";
+/** Sodium from a filter or a bottle: a tenth of all cations to as much again. */
+function contamination(random: Random, before: Record): Made {
+  const { cations } = before;
+  const entered = logBetween(random, [0.1, 1]) * sumsOf(before).cations;
+  const sodium = cations.sodium + entered * perMilliequivalent("sodium");
   return {
-    ...{ before, records: replaced(once, other, { [channel]: a[channel] }), faulty: [at, other] },
-    isTrue: ({ family, change, cause }) =>
-      family === "exchanged vials" &&
-      change.what === vials &&
-      names.every((name) => cause.split(/[ ,]+/).includes(name)),
+    ...{ before, record: { ...before, cations: { ...cations, sodium } } },
+    isTrue: ({ cause }) => cause === "sodium too high",
   };
 }
 
-/** Sodium from a filter or a bottle: a tenth of all cations to as much again. */
-function contamination(random: Random, before: readonly Record[], at: number): Made {
-  const { cations } = before[at];
-  const entered = logBetween(random, [0.1, 1]) * sumsOf(before[at]).cations;
-  const sodium = cations.sodium + entered * perMilliequivalent("sodium");
+/** The vials of two waters exchanged on one channel: both are faulty. */
+function swap(random: Random, clean: readonly Record[], at: number) {
+  const other = Math.floor(random.uniform() * clean.length);
+  if (other === at) return undefined;
+  const channel = pick(random, ["cations", "anions"] as const);
+  const [a, b] = [clean[at], clean[other]];
+  const swapped = [
+    { ...a, [channel]: b[channel] },
+    { ...b, [channel]: a[channel] },
+  ];
+  if (!shows(a, swapped[0]) || !shows(b, swapped[1])) return undefined;
+  const vials = channel === "cations" ? "cation vials" : "anion vials";
+  const isTrue: IsTrue = ({ family, change, cause }) =>
+    family === "exchanged vials" &&
+    change.what === vials &&
+    [a.sample, b.sample].every((name) => cause.split(/[ ,]+/).includes(name));
   return {
-    ...{ before, records: replaced(before, at, { cations: { ...cations, sodium } }), faulty: [at] },
-    isTrue: ({ cause }) => cause === "sodium too high",
+    records: clean.map((record, i) => (i === at ? swapped[0] : i === other ? swapped[1] : record)),
+    faulty: [at, other].map((place) => ({ at: place, isTrue })),
   };
 }
 
@@ -202,44 +209,30 @@ function contamination(random: Random, before: readonly Record[], at: number): M
  */
 function organicAcid(
   random: Random,
-  waters: readonly TrueWater[],
-  at: number,
+  water: TrueWater,
+  clean: Record,
   laboratory: Laboratory,
 ): Made | undefined {
-  const water = waters[at];
   if (!ORGANIC_KINDS.includes(water.kind)) return undefined;
   const ions: { [ion: string]: number } = { ...water.milliequivalents };
-  const from =
-    (ions.hydrogencarbonate ?? 0) > 0.2 * ions.chloride ? ["hydrogencarbonate"] : ["nitrate", "sulfate"];
+  const ofCarbonate = (ions.hydrogencarbonate ?? 0) > 0.2 * ions.chloride;
   const share = between(random, [0.15, 0.7]);
   let organic = 0;
-  for (const name of from) {
+  for (const name of ofCarbonate ? ["hydrogencarbonate"] : ["nitrate", "sulfate"]) {
     organic += share * (ions[name] ?? 0);
     ions[name] = (1 - share) * (ions[name] ?? 0);
   }
   const [organicLambda, organicTitrated] = pick(random, ORGANIC_ACIDS);
-  const acid: TrueWater = { ...water, milliequivalents: ions, organic, organicLambda, organicTitrated };
-  const pH =
-    ions.hydrogencarbonate === undefined
-      ? water.pH
-      : water.pH + Math.log10(1 - (from.length === 1 ? share : 0));
-  const all = waters.map((each, i) => (i === at ? { ...acid, pH } : each));
-  const titrate = random.uniform() >= 0.25;
-  const read = readBatch(random, all, laboratory);
-  const records = titrate ? read : replaced(read, at, { alkalinity: undefined });
-  const counted = {
-    ...read[at],
-    anions: {
-      ...read[at].anions,
-      nitrate:
-        (read[at].anions.nitrate ?? 0) + organic * (1 - organicTitrated) * perMilliequivalent("nitrate"),
-    },
-  };
+  const pH = ofCarbonate ? water.pH + Math.log10(1 - share) : water.pH;
+  const acid = { ...water, milliequivalents: ions, organic, organicLambda, organicTitrated, pH };
+  const read = readWater(random, clean.sample, acid, laboratory);
+  const record = random.uniform() >= 0.25 ? read : { ...read, alkalinity: undefined };
+  const unseen = organic * (1 - organicTitrated) * perMilliequivalent("nitrate");
+  const nitrate = (record.anions.nitrate ?? 0) + unseen;
   return {
-    before: replaced(records, at, { ...counted, alkalinity: records[at].alkalinity }),
-    ...{ records, faulty: [at] },
+    ...{ before: { ...record, anions: { ...record.anions, nitrate } }, record },
     isTrue: ({ cause }) =>
       cause === "organic anions not measured" ||
-      (records[at].alkalinity === undefined && cause === "hydrogencarbonate not measured"),
+      (record.alkalinity === undefined && cause === "hydrogencarbonate not measured"),
   };
 }

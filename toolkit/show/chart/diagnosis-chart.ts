@@ -163,7 +163,7 @@ interface Axes {
 function axesOf(places: readonly Place[]): Axes {
   const span = (values: readonly number[]): readonly [number, number] => {
     const [low, high] = [Math.min(...values), Math.max(...values)];
-    const margin = 0.1 * (high - low || 1);
+    const margin = 0.15 * (high - low || 1);
     return [low - margin, high + margin];
   };
   return { x: span(places.map(({ x }) => x)), y: span(places.map(({ y }) => y)) };
@@ -246,7 +246,12 @@ function points(
 
 function reportedText(start: Place, axes: Axes): SpecPart {
   const right = start.x > (axes.x[0] + axes.x[1]) / 2;
-  return { align: right ? "right" : "left", dx: right ? -9 : 9, fontWeight: "bold" };
+  return {
+    align: right ? "right" : "left",
+    dx: right ? 6 : -6,
+    dy: start.y < 100 ? 15 : -15,
+    fontWeight: "bold",
+  };
 }
 
 /** Dots grow with probability. */

@@ -11,7 +11,7 @@ const MOST = 12;
 /** The first are told however little they explain: "unexplained" says what to think of them. */
 const ALWAYS = 3;
 /** A water is called into question where it is less probable than this that nothing is wrong. */
-const TOO_UNLIKELY = 0.8;
+const TOO_UNLIKELY = 0.9;
 /** Up to this χ² of one, two and three terms a water is consistent. */
 const CONSISTENT = [1, 2, 3].map((terms) => chiSquaredQuantile(0.95, terms));
 

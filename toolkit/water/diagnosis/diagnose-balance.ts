@@ -14,7 +14,7 @@ import { type DiagnosisOptions, KNOWN_OPTIONS, weighWater } from "./weigh-water.
  *
  * D′ difference of the sums, S half of both, κ′ conductivity (with ion pairs) and composition′ after the change, a its amount
  * where that is free. A freedom that could close anything pays for it in the average. A fault is raised where having none has
- * less than four fifths of all probability and (D/u)² + ((κ − κ_m)/u)² + … is above its 95 % point. χ² of a hypothesis with a
+ * less than nine tenths of all probability and (D/u)² + ((κ − κ_m)/u)² + … is above its 95 % point. χ² of a hypothesis with a
  * free amount is that of the amount that zeroes D.
  *
  * Plain numbers are taken to be uncertain by 2 % (alkalinity at least 0.02 meq/L, pH 0.05, conductivity 1 %, solids 3 %).

@@ -21,15 +21,23 @@ const options: TypeScript.CompilerOptions = {
   noEmit: true,
 };
 
+/** Files as read for one check serve the next: most are the language's own libraries. */
+const sources = new Map<string, TypeScript.SourceFile | undefined>();
+
 /** Diagnostics of one file, which stands in memory when `text` is given. */
 function check(file: string, text?: string): readonly TypeScript.Diagnostic[] {
   const host = ts.createCompilerHost(options);
   host.getCurrentDirectory = () => root;
+  const { getSourceFile, fileExists } = host;
+  host.getSourceFile = (name, ...rest) => {
+    if (!sources.has(name)) sources.set(name, getSourceFile(name, ...rest));
+    return sources.get(name);
+  };
   if (text !== undefined) {
-    const { getSourceFile, fileExists } = host;
     host.fileExists = (name) => name === file || fileExists(name);
+    const { getSourceFile: read } = host;
     host.getSourceFile = (name, version, ...rest) =>
-      name === file ? ts.createSourceFile(name, text, version) : getSourceFile(name, version, ...rest);
+      name === file ? ts.createSourceFile(name, text, version) : read(name, version, ...rest);
   }
   // In a cell the libraries are not the question; declarations are checked in full.
   const program = ts.createProgram([file], { ...options, skipLibCheck: !file.endsWith(".d.ts") }, host);

@@ -1,8 +1,12 @@
-import { afterEach, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { type CellCompiler, createCellCompiler } from "../../toolkit/kernel/cell-compiler.js";
 
-let compiler: CellCompiler | undefined;
-afterEach(() => compiler?.close());
+/** One for all: a cell that is not accepted leaves nothing behind, and each compiler reads the language's libraries anew. */
+let compiler: CellCompiler;
+beforeAll(() => {
+  compiler = createCellCompiler();
+}, 30_000);
+afterAll(() => compiler.close());
 
 /** Runs compiled cells one after another on a shared exports object, as a kernel does. */
 function run(js: string, shared: Record<string, unknown>): void {
@@ -11,7 +15,6 @@ function run(js: string, shared: Record<string, unknown>): void {
 
 describe("the compiler of cells", () => {
   it("turns a good cell into JavaScript that computes its value", () => {
-    compiler = createCellCompiler();
     const cell = compiler.compile("const dilution: number = 2 * 5;");
     if (cell.kind !== "compiled") throw new Error(JSON.stringify(cell));
     const shared: Record<string, unknown> = {};
@@ -20,7 +23,6 @@ describe("the compiler of cells", () => {
   });
 
   it("reports a type error at its own line and column", () => {
-    compiler = createCellCompiler();
     const cell = compiler.compile('const a = 1;\n\n  const area: number = "large";');
     expect(cell).toEqual({
       kind: "rejected",
@@ -38,7 +40,6 @@ describe("the compiler of cells", () => {
   });
 
   it("shows a cell the declarations of the cells before it, but not those of a rejected one", () => {
-    compiler = createCellCompiler();
     const first = compiler.compile("const volume: number = 25;");
     if (first.kind !== "compiled") throw new Error(JSON.stringify(first));
     compiler.accept(first.declarations);
@@ -52,13 +53,11 @@ describe("the compiler of cells", () => {
   });
 
   it("is strict: what may be missing must be looked at first", () => {
-    compiler = createCellCompiler();
     const cell = compiler.compile("const found = [1, 2].find((each) => each > 1);\nfound.toFixed(1);");
     expect(cell.kind === "rejected" && cell.diagnostics[0].message).toBe("'found' is possibly 'undefined'.");
   });
 
   it("tells why a type does not fit below the fault itself, as one fault", () => {
-    compiler = createCellCompiler();
     const cell = compiler.compile('const f: (n: number) => number = (n: number) => "x" as string;');
     if (cell.kind !== "rejected") throw new Error("compiled");
     expect(cell.diagnostics.length).toBe(1);
@@ -66,7 +65,6 @@ describe("the compiler of cells", () => {
   });
 
   it("tells an open cell from a whole and a wrong one", () => {
-    compiler = createCellCompiler();
     expect(compiler.completeness("const a = 1;").status).toBe("complete");
     expect(compiler.completeness("if (true) {").status).toBe("incomplete");
     expect(compiler.completeness("const const = 1").status).toBe("invalid");

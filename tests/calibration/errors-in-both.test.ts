@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { lineWithErrorsInBoth } from "../../toolkit/calibration/curve/errors-in-both.js";
+import { pipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
+import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
+import { correlation } from "../../toolkit/uncertainty/measured.js";
 import { codeOf, expectPublished, published, titleOf } from "./published.js";
 
 const pearson = published("t04_calibration.json", "pearson_york_errors_in_both");
@@ -58,5 +61,75 @@ describe("a line through points with errors in both", () => {
       "dependent-columns",
     );
     expect(codeOf(() => lineWithErrorsInBoth({} as never))).toBe("bad-points");
+  });
+});
+
+describe("a reading taken off a line with errors in both", () => {
+  const points = [0.5, 1, 2, 5, 10].map((x, i) => ({
+    x,
+    y: 0.02 + 0.25 * x + [0.001, -0.002, 0.001, 0.002, -0.003][i],
+    ux: 0.02 * x,
+    uy: 0.003,
+  }));
+  const line = lineWithErrorsInBoth(points);
+
+  it("has the u of the covariance: u² = (u²(y) + v00 + 2x·v01 + x²·v11)/b² (law of propagation)", () => {
+    const found = line.concentration(0.9, { u: 0.004 });
+    const [b0, b1] = line.coefficients;
+    const [[v00, v01], [, v11]] = line.covariance;
+    const x = (0.9 - b0) / b1;
+    expect(found.value).toBeCloseTo(x, 12);
+    expect(found.u).toBeCloseTo(Math.sqrt(0.004 ** 2 + v00 + 2 * x * v01 + x * x * v11) / b1, 12);
+    expect(found.dof).toBe(Infinity);
+  });
+
+  it("shares the line with the next reading, and refuses what is no reading", () => {
+    const [a, b] = [line.concentration(0.9, { u: 0 }), line.concentration(1.1, { u: 0 })];
+    expect(correlation(a, b)).toBeGreaterThan(0.99);
+    expect(codeOf(() => line.concentration(Number.NaN, { u: 0.1 }))).toBe("not-a-number");
+    expect(codeOf(() => line.concentration(1, { u: -1 }))).toBe("negative-uncertainty");
+    expect(codeOf(() => line.concentration(1, undefined as never))).toBe("bad-option");
+  });
+});
+
+describe("standards' sources with degrees of freedom", () => {
+  const responses = [0.0251, 0.1253, 0.4998, 1.2501, 2.4997];
+  const points = (dof?: number) =>
+    [0.1, 0.5, 2, 5, 10].map((concentration, i) => {
+      const source = { source: "stock", contribution: 0.05 * concentration };
+      const sources = [dof === undefined ? source : { ...source, dof }];
+      return { concentration, response: responses[i], sources };
+    });
+
+  it("reach the result: ν_eff by Welch and Satterthwaite (JCGM 100:2008, G.4.1)", () => {
+    const found = calibrate(points(4)).concentration(1, { source: "reading" });
+    const known = calibrate(points()).concentration(1, { source: "reading" });
+    const stock = Math.abs(found.contributions[found.sources.findIndex(({ key }) => key === "stock")]);
+    const rest = found.u ** 2 - stock ** 2;
+    expect(found.u).toBeCloseTo(known.u, 14);
+    expect(known.dof).toBeGreaterThan(1000);
+    expect(found.dof).toBeCloseTo(found.u ** 4 / (stock ** 4 / 4 + rest ** 2 / 3), 6);
+    expect(codeOf(() => calibrate(points(0)))).toBe("bad-dof");
+  });
+
+  it("come with the levels of a preparation: a certificate with five degrees of freedom", () => {
+    const [level] = prepareStandards({
+      stocks: [
+        {
+          name: "chloride",
+          contents: [{ ion: "chloride", concentration: 1000, uncertainty: { u: 20 }, dof: 5 }],
+        },
+      ],
+      solutions: [
+        {
+          name: "level 1",
+          flask: volumetricFlask(100),
+          aliquots: [{ from: "chloride", pipette: pipette(1) }],
+        },
+      ],
+    }).standards("chloride");
+    const dofs = Object.fromEntries(level.sources.map(({ source, dof }) => [source, dof]));
+    expect(dofs["certificate of chloride, chloride"]).toBe(5);
+    expect(Object.values(dofs).filter((dof) => dof === Infinity).length).toBeGreaterThan(2);
   });
 });

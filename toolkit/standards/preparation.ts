@@ -55,7 +55,7 @@ export class Preparation implements StandardsPreparation {
   standards(ionName: string): readonly PlannedStandard[] {
     return this.levels.map(({ name }) => {
       const { value, u, sources, contributions } = this.concentration(name, ionName);
-      const named = sources.map(({ key }, i) => ({ source: key, contribution: contributions[i] }));
+      const named = sources.map(({ key, dof }, i) => ({ source: key, contribution: contributions[i], dof }));
       return { concentration: value, u, sources: named, label: name };
     });
   }

@@ -35,6 +35,8 @@ export interface WeighedStock {
   readonly mass: number;
   /** Of the mass, mg: what the weighing of a difference leaves. */
   readonly massUncertainty: InputUncertainty;
+  /** Degrees of freedom of that uncertainty. @default Infinity: taken as known */
+  readonly massDof?: number;
   /** Mass fraction of the salt in the solid. @default 1 */
   readonly purity?: number;
   /** Of the purity. @default the gap to 1 on either side, rectangular */
@@ -55,6 +57,8 @@ export interface CertifiedContent {
   readonly unit?: Unit;
   /** In `unit`. */
   readonly uncertainty: InputUncertainty;
+  /** Degrees of freedom of that uncertainty. @default Infinity: taken as known */
+  readonly dof?: number;
 }
 
 /** A bought solution with a certificate. */
@@ -122,7 +126,8 @@ function weighed(stock: WeighedStock, room: RoomTemperature): StockContent {
   }
   const day = stock.day ?? `making ${name}`;
   const volume = volumeOf(flask, { solution: name, day, volume: flask.volume, times: 1 }, room);
-  const weighedMass = measured(mass, "mg", stock.massUncertainty, { source: `mass of ${name}` });
+  const { massUncertainty, massDof: dof = Number.POSITIVE_INFINITY } = stock;
+  const weighedMass = measured(mass, "mg", massUncertainty, { source: `mass of ${name}`, dof });
   const perMillilitre = over(times(weighedMass, purityOf(stock)), volume);
   const ions = new Map<string, MeasuredValue>();
   for (const [of, count] of compositionOf(solid)) {
@@ -182,7 +187,13 @@ function certified(stock: CertifiedStock): StockContent {
   const { name, contents } = stock;
   const ions = new Map<string, MeasuredValue>();
   for (const content of contents) {
-    const { ion: given, concentration, unit = "mg/L", uncertainty } = content ?? {};
+    const {
+      ion: given,
+      concentration,
+      unit = "mg/L",
+      uncertainty,
+      dof = Number.POSITIVE_INFINITY,
+    } = content ?? {};
     requireUnitText(name, unit);
     requirePlainForm(name, given, unit);
     const of = analyteOf(ion(given).name);
@@ -192,7 +203,10 @@ function certified(stock: CertifiedStock): StockContent {
         `The stock "${name}" is given with ${concentration} ${unit} ${of}; a certificate says a number above 0`,
       );
     }
-    const stated = measured(concentration, unit, uncertainty, { source: `certificate of ${name}, ${of}` });
+    const stated = measured(concentration, unit, uncertainty, {
+      source: `certificate of ${name}, ${of}`,
+      dof,
+    });
     ions.set(of, combineLinear([{ value: stated, factor: convert(1, unit, "mg/L", of) }], "mg/L"));
   }
   const own = [...ions.keys()];

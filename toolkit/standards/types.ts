@@ -9,7 +9,12 @@ export interface PlannedStandard {
   /** mg/L */
   readonly concentration: number;
   readonly u: number;
-  readonly sources: readonly { readonly source: string; readonly contribution: number }[];
+  /** With the degrees of freedom of each, Infinity where it is taken as known. */
+  readonly sources: readonly {
+    readonly source: string;
+    readonly contribution: number;
+    readonly dof: number;
+  }[];
   readonly label: string;
 }
 

@@ -55,7 +55,7 @@ const KNOWN_OPTIONS = {
  * for curves with an intercept, about zero for the others.
  *
  * @throws IonbookError "unknown-option", "bad-option", "bad-points", "unknown-model", "unknown-weighting", "unknown-ion", "too-few-points", "too-few-levels",
- *   "not-a-number", "negative-concentration", "negative-uncertainty", "zero-level" (1/x weights at x = 0),
+ *   "not-a-number", "negative-concentration", "negative-uncertainty", "bad-dof", "zero-level" (1/x weights at x = 0),
  *   "weights-mismatch", "bad-weight", "no-replicates", "no-scatter", "variances-mismatch", "bad-variance", "no-reason",
  *   "flat-line", "falling-line", "dependent-columns"; for "physical" those of `physicalModel`
  * @source weighted least squares: N. R. Draper and H. Smith, Applied Regression Analysis (from memory); "weak" from the

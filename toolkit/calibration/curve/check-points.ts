@@ -36,7 +36,7 @@ export function requirePoints(
 /**
  * Refuses standards that no curve can be fitted to.
  * @throws IonbookError "too-few-points", "too-few-levels", "not-a-number", "negative-concentration",
- *   "negative-uncertainty"
+ *   "negative-uncertainty", "bad-dof"
  */
 export function checkPoints(points: readonly StandardReading[], model: CalibrationModel): void {
   for (let i = 0; i < points.length; i++) checkPoint(points[i], i);
@@ -73,6 +73,13 @@ function checkPoint(point: StandardReading, index: number): void {
     throw new IonbookError(
       "negative-concentration",
       `${what()} has concentration ${point.concentration}: a standard cannot hold less than nothing`,
+    );
+  }
+  const few = point.sources?.find(({ dof }) => dof !== undefined && !(dof >= 1));
+  if (few) {
+    throw new IonbookError(
+      "bad-dof",
+      `${what()}: its source "${few.source}" has ${String(few.dof)} degrees of freedom; give 1 or more, or leave them out`,
     );
   }
   if (point.u !== undefined && !(point.u >= 0 && point.u < Infinity)) {

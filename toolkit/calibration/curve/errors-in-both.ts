@@ -1,4 +1,12 @@
 import { IonbookError } from "../../errors.js";
+import { requireKnownOptions } from "../../ions/known-options.js";
+import {
+  combineLinear,
+  exactly,
+  fromSources,
+  type MeasuredValue,
+  measured,
+} from "../../uncertainty/measured.js";
 
 /** A point whose both coordinates are uncertain. */
 export interface UncertainPoint {
@@ -21,7 +29,26 @@ export interface ErrorsInBothLine {
   readonly chiSquared: number;
   readonly dof: number;
   readonly iterations: number;
+  /**
+   * x of a new reading, with the line's sources ("name (1)", "name (2)", the same for all its readings) and the reading's:
+   * u²(x₀) = (u²(y₀) + v₀₀ + 2x₀v₀₁ + x₀²v₁₁)/b₁². All from stated uncertainties: infinite degrees of freedom.
+   * @throws IonbookError "unknown-option", "bad-option", "not-a-number", "negative-uncertainty", "bad-unit", "flat-line"
+   */
+  concentration(response: number, reading: ReadingOnLine): MeasuredValue;
 }
+
+export interface ReadingOnLine {
+  /** Standard uncertainty of the response. */
+  readonly u: number;
+  /** Of x. @default "mg/L" */
+  readonly unit?: string;
+  /** How the line's sources are called. @default "line with errors in both" */
+  readonly name?: string;
+  /** How the reading's own source is called. @default a source of its own */
+  readonly source?: string;
+}
+
+const KNOWN_READING = { u: true, unit: true, name: true, source: true } as const;
 
 const MOST_TURNS = 500;
 const CONVERGED = 1e-15;
@@ -87,6 +114,7 @@ function lineOf(points: readonly UncertainPoint[], slope: number, iterations: nu
     0,
   );
   return {
+    concentration: (response, reading) => readOffLine({ intercept, slope, v00, v01, v11 }, response, reading),
     coefficients: [intercept, slope],
     standardErrors: [Math.sqrt(v00), Math.sqrt(v11)],
     covariance: [
@@ -97,6 +125,50 @@ function lineOf(points: readonly UncertainPoint[], slope: number, iterations: nu
     dof: points.length - 2,
     iterations,
   };
+}
+
+interface LineParts {
+  readonly intercept: number;
+  readonly slope: number;
+  readonly v00: number;
+  readonly v01: number;
+  readonly v11: number;
+}
+
+function readOffLine(line: LineParts, response: number, reading: ReadingOnLine): MeasuredValue {
+  requireKnownOptions(reading, KNOWN_READING, "concentration");
+  const { intercept, slope, v00, v01, v11 } = line;
+  const { u, unit = "mg/L", name = "line with errors in both", source } = reading;
+  if (!Number.isFinite(response)) {
+    throw new IonbookError("not-a-number", `The response is ${String(response)}: give a number`);
+  }
+  if (!(u >= 0 && u < Infinity)) {
+    throw new IonbookError(
+      "negative-uncertainty",
+      `The reading's standard uncertainty is ${String(u)}: concentration(1.22, { u: 0.01 })`,
+    );
+  }
+  if (slope === 0) throw new IonbookError("flat-line", "Nothing can be read off a line without a slope");
+  const x = (response - intercept) / slope;
+  // Columns of the Cholesky factor of the covariance, as `calibrate` does it.
+  const first = Math.sqrt(v00);
+  const shared = v01 / first;
+  const second = Math.sqrt(Math.max(0, v11 - shared * shared));
+  const own = source === undefined ? {} : { source };
+  const ofReading = measured(response, unit, { u }, own);
+  const ofLine = fromSources(0, unit, [
+    { source: `${name} (1)`, contribution: -(first + x * shared) / slope, u: 1, group: name },
+    { source: `${name} (2)`, contribution: (-x * second) / slope, u: 1, group: name },
+  ]);
+  const offset = exactly(x - response / slope, unit);
+  return combineLinear(
+    [
+      { value: ofReading, factor: 1 / slope },
+      { value: ofLine, factor: 1 },
+      { value: offset, factor: 1 },
+    ],
+    unit,
+  );
 }
 
 function weightOf({ ux, uy, correlation = 0 }: UncertainPoint, slope: number): number {

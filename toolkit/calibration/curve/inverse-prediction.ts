@@ -50,7 +50,9 @@ const KNOWN_OPTIONS = { u: true, source: true, beyondRange: true } as const;
  * Linear curves give negative concentrations for readings below their intercept. A value more than a tenth above the highest
  * standard, and above it beyond its own uncertainty, is refused unless asked for.
  *
- * First order; see `fiellerInterval` for a slope known to worse than about 10 %. O(p² + sources).
+ * First order. The second-order term of a line moves x₀ by x₀·u_r² (u_r relative standard uncertainty of the slope) and
+ * widens it by the same part: a hundredth of u at u_r = 1 %, a ninth of it where g reaches 0.05 (u_r = 11 %); from there on
+ * `interval` takes Fieller's limits, which leave nothing out (`fiellerInterval`). O(p² + sources).
  *
  * @throws IonbookError "beyond-range", "no-inverse", "not-a-number", "no-readings", "negative-uncertainty",
  *   "unknown-option", "bad-option"
@@ -118,10 +120,10 @@ function curveSources(curve: CurveParts, perCoefficient: readonly number[]): Sou
       group: curve.name,
     });
   }
-  for (const { source, shift } of curve.shifts) {
+  for (const { source, shift, dof } of curve.shifts) {
     let contribution = 0;
     for (let j = 0; j < p; j++) contribution += perCoefficient[j] * shift[j];
-    sources.push({ source, contribution });
+    sources.push({ source, contribution, dof });
   }
   return sources;
 }

@@ -7,38 +7,40 @@ import type { StandardReading } from "./types.js";
 export interface SharedError {
   readonly source: string;
   readonly contributions: Float64Array;
+  readonly dof: number;
 }
 
 /** What one standard uncertainty of a named source does to the free coefficients. */
 export interface CoefficientShift {
   readonly source: string;
   readonly shift: readonly number[];
+  /** Of that standard uncertainty. */
+  readonly dof: number;
 }
 
 /**
  * The named sources of all points: those that points state, and for a point that states only `u` one source for all
- * points of its concentration (one flask injected again).
+ * points of its concentration (one flask injected again). A source has the fewest degrees of freedom that any point states.
  * @param ownFlask name of the source of a level's own u; undefined to leave bare `u`s out
  */
 export function sharedErrors(
   points: readonly StandardReading[],
   ownFlask: ((concentration: number) => string) | undefined,
 ): readonly SharedError[] {
-  const byName = new Map<string, Float64Array>();
-  const add = (source: string, i: number, contribution: number) => {
+  const byName = new Map<string, SharedError>();
+  const add = (source: string, i: number, contribution: number, dof = Number.POSITIVE_INFINITY) => {
     if (contribution === 0) return;
-    let contributions = byName.get(source);
-    if (!contributions) {
-      contributions = new Float64Array(points.length);
-      byName.set(source, contributions);
-    }
+    const before = byName.get(source);
+    const contributions = before?.contributions ?? new Float64Array(points.length);
     contributions[i] += contribution;
+    byName.set(source, { source, contributions, dof: Math.min(dof, before?.dof ?? dof) });
   };
   points.forEach((point, i) => {
-    if (point.sources) for (const { source, contribution } of point.sources) add(source, i, contribution);
-    else if (ownFlask && point.u) add(ownFlask(point.concentration), i, point.u);
+    if (point.sources) {
+      for (const { source, contribution, dof } of point.sources) add(source, i, contribution, dof);
+    } else if (ownFlask && point.u) add(ownFlask(point.concentration), i, point.u);
   });
-  return [...byName].map(([source, contributions]) => ({ source, contributions }));
+  return [...byName.values()];
 }
 
 /**
@@ -58,9 +60,9 @@ export function coefficientShifts(
   weighting: ResolvedWeighting,
   errors: readonly SharedError[],
 ): readonly CoefficientShift[] {
-  return errors.map(({ source, contributions }) => {
+  return errors.map(({ source, contributions, dof }) => {
     const right = normalChange(model, fit, standards, weighting, contributions);
-    return { source, shift: solveNormal(model, fit, standards, right) };
+    return { source, shift: solveNormal(model, fit, standards, right), dof };
   });
 }
 

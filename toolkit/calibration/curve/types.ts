@@ -16,6 +16,8 @@ export interface StandardSource {
   readonly source: string;
   /** Change of the concentration when the source is one standard uncertainty off; signed, unit of the concentration. */
   readonly contribution: number;
+  /** Degrees of freedom of that standard uncertainty. @default Infinity: taken as known */
+  readonly dof?: number;
 }
 
 /** One standard injected: what was given and what came out. */

@@ -28,11 +28,16 @@ ${guessNotes(peaks)}`;
 
 function seenWords(peak: SummedUnknown, several: boolean): string {
   const { injections, samples, blanks, firstSeen, lastSeen, batches } = peak;
-  const days = [firstSeen, lastSeen].map((time) => time.slice(0, 10));
+  const days = [firstSeen, lastSeen].map((time) => unbroken(time.slice(0, 10)));
   const when = days[0] === days[1] ? days[0] : `${days[0]} to ${days[1]}`;
   const where = several ? `, ${counted(batches?.length ?? 1, "batch", "batches")}` : "";
   const blank = blanks.seen > 0 ? `; in ${blanks.seen} of ${blanks.of} blanks` : "";
   return `${counted(injections, "injection")}, ${counted(samples, "sample")}${where}, ${when}${blank}`;
+}
+
+/** A date that stays on one line. */
+function unbroken(date: string): string {
+  return date.replaceAll("-", "\u2011");
 }
 
 function counted(count: number, one: string, many = `${one}s`): string {
@@ -45,7 +50,7 @@ function between({ after, before }: UnknownPlace): string {
 }
 
 function mayBe({ place, knownAs }: SummedUnknown): Content {
-  if (knownAs !== undefined) return html`<strong>${knownAs.ion}</strong>, named ${knownAs.on}`;
+  if (knownAs !== undefined) return html`<strong>${knownAs.ion}</strong>, named ${unbroken(knownAs.on)}`;
   return place.candidates.length === 0 ? "–" : place.candidates.map(({ ion }) => ion).join(", ");
 }
 

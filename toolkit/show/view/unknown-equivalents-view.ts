@@ -36,6 +36,8 @@ ${budgetTable(microequivalents)}
 function weakWords(weakAcid: UnknownEquivalents["weakAcid"]): Content {
   if (weakAcid.length === 0)
     return html`<p>Counted as fully dissociated: of a weak acid or base this is a lower bound.</p>`;
-  const factors = weakAcid.map(({ pKa, factor }) => `${Number(factor.toPrecision(3))} times of pKa ${pKa}`);
+  const factors = weakAcid.map(
+    ({ pKa, factor }) => `${Number(factor.toPrecision(3))} times as much at pKa ${pKa}`,
+  );
   return html`<p>Counted as fully dissociated. Of a weak acid there would be more: ${factors.join(", ")}.</p>`;
 }

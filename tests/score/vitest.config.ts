@@ -16,6 +16,7 @@ export default defineConfig({
       "tests/end-to-end/notebook-types.test.ts",
       "tests/notebook-report/page-in-browser.test.ts",
       "tests/show/page-in-browser.test.ts",
+      "tests/water/balance-correlation.test.ts",
     ],
     env: { IONBOOK_SIZE: "full" },
     testTimeout: 1_200_000,

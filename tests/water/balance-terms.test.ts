@@ -112,7 +112,7 @@ describe("what a balance should contain (DIN 38402-62, read in its public summar
   const noteOf = (options: BalanceOptions) => chargeBalance(EXAMPLE_WATER, options).coverage[0];
   it("speaks of pH 3 to 10 and asks for every ion from half a percent of its side on", () => {
     expect(noteOf({ pH: 7.6, alkalinity: 160 })).toMatchObject({ applies: true, notGiven: [] });
-    expect(noteOf({ pH: 7.6, alkalinity: 160 }).belowLeast.sort()).toEqual([
+    expect([...noteOf({ pH: 7.6, alkalinity: 160 }).belowLeast].sort()).toEqual([
       "ammonium",
       "fluoride",
       "hydrogen",

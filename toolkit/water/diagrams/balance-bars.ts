@@ -55,6 +55,8 @@ export interface BalanceBars {
 }
 
 const TWENTYFOLD = 20;
+/** An open piece shorter than this part of the longer bar is not worth a word. */
+const SEEN = 0.01;
 const KNOWN = { title: true, scale: true, hydrogencarbonate: true } as const;
 
 /**
@@ -120,7 +122,11 @@ export function balanceNotes(
     return [...found].map(([ion, names]) => `${ion} in ${someOf(names, balances.length)}`);
   };
   const lacking = gathered((balance) => balance.lacking);
-  const bounds = gathered(({ parts }) => parts.filter(({ bound }) => bound).map(({ ion }) => ion));
+  const bounds = gathered(({ parts, cations, anions }) =>
+    parts
+      .filter(({ bound, extent }) => bound && extent > SEEN * Math.max(cations.value, anions.value))
+      .map(({ ion }) => ion),
+  );
   return [
     ...(lacking.length > 0 ? [`Not measured, so the balance is no test: ${lacking.join("; ")}.`] : []),
     ...(leftOut.length > 0

@@ -1,9 +1,9 @@
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import * as v from "valibot";
 import { IonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
 import { nearestNames } from "../../ions/nearest-names.js";
+import type { DescriptionShape } from "./description-schema.js";
 
 /** What a column of a published table may hold besides the concentration of an ion. */
 export const QUANTITIES = [
@@ -57,25 +57,6 @@ export interface WaterDescription {
 /** Name of the description in a dataset's folder. */
 export const DESCRIPTION_FILE = "columns.json";
 
-const DESCRIPTION = v.strictObject({
-  title: v.string(),
-  source: v.string(),
-  licence: v.string(),
-  table: v.string(),
-  unitsRow: v.optional(v.boolean(), false),
-  missing: v.optional(v.array(v.string()), ["", "NA"]),
-  columns: v.record(
-    v.string(),
-    v.strictObject({
-      holds: v.optional(v.string()),
-      meaning: v.optional(v.string()),
-      unit: v.optional(v.string()),
-      flag: v.optional(v.string()),
-      at: v.optional(v.number()),
-    }),
-  ),
-});
-
 /**
  * The description of a dataset's table, `columns.json` in its folder.
  *
@@ -100,7 +81,9 @@ export async function readDescription(folder: string): Promise<WaterDescription>
       { file },
     );
   }
-  return checkedDescription(parsedJson(text, file), file);
+  // The schema opens its package only when a description is read.
+  const { checkShape } = await import("./description-schema.js");
+  return described(checkShape(parsedJson(text, file), file), file);
 }
 
 function parsedJson(text: string, file: string): unknown {
@@ -113,20 +96,13 @@ function parsedJson(text: string, file: string): unknown {
   }
 }
 
-function checkedDescription(parsed: unknown, file: string): WaterDescription {
-  const checked = v.safeParse(DESCRIPTION, parsed);
-  if (!checked.success) {
-    const [issue] = checked.issues;
-    const path = issue.path?.map(({ key }) => String(key)).join(".") ?? "";
-    throw new IonbookError("bad-description", `${path === "" ? "" : `${path}: `}${issue.message}`, { file });
-  }
-  const { columns, ...rest } = checked.output;
-  const described = Object.entries(columns).map(([name, column]): DescribedColumn => {
+function described({ columns, ...rest }: DescriptionShape, file: string): WaterDescription {
+  const named = Object.entries(columns).map(([name, column]): DescribedColumn => {
     const { holds, unit, flag, at } = column;
     const resolved = holds === undefined ? undefined : resolvedHolds(holds, name, file);
     return { name, holds: resolved, meaning: column.meaning ?? resolved ?? "", unit, flag, at };
   });
-  return { ...rest, columns: described };
+  return { ...rest, columns: named };
 }
 
 function resolvedHolds(holds: string, column: string, file: string): Quantity | string {

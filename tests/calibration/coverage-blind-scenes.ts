@@ -35,6 +35,8 @@ export interface BlindScenario {
   readonly curve: keyof typeof CURVES;
   readonly noise: keyof typeof NOISES;
   readonly weights: "true" | "variance function";
+  /** v = s₀² + (θy)² cannot grow as the root: then the function is the wrong weights, which is printed, not asserted. */
+  readonly promised: boolean;
 }
 
 const keys = <Key extends string>(of: Readonly<Record<Key, unknown>>) => Object.keys(of) as Key[];
@@ -42,7 +44,10 @@ const keys = <Key extends string>(of: Readonly<Record<Key, unknown>>) => Object.
 export const BLIND_SCENARIOS: readonly BlindScenario[] = keys(DESIGNS).flatMap((design) =>
   keys(CURVES).flatMap((curve) =>
     keys(NOISES).flatMap((noise) =>
-      (["true", "variance function"] as const).map((weights) => ({ design, curve, noise, weights })),
+      (["true", "variance function"] as const).map((weights) => {
+        const promised = weights === "true" || !noise.startsWith("as the root");
+        return { design, curve, noise, weights, promised };
+      }),
     ),
   ),
 );
@@ -71,5 +76,5 @@ export function blindLine(scenario: BlindScenario, seed: number, found: Covered)
   const figures = [found.atLowest, ...found.between, found.atHighest, found.anywhere]
     .map((value) => value.toFixed(2).padStart(7))
     .join("");
-  return `${design.padEnd(41)}${curve.padEnd(21)}${noise.padEnd(29)}${weights.padEnd(18)}${seed}${figures}`;
+  return `${design.padEnd(41)}${curve.padEnd(21)}${noise.padEnd(29)}${weights.padEnd(18)}${seed}${figures}${scenario.promised ? "" : "   (not promised)"}`;
 }

@@ -6,10 +6,14 @@ const TRIALS = 20_000;
 
 describe.each(BLIND_SCENARIOS)("$design, $curve, noise $noise, weights $weights", (scenario) => {
   it.each([1, 2, 3])(
-    "94 to 96 % of the 95 % intervals hold the truth, 92 to 98 % at the ends of the range (seed %i)",
+    scenario.promised
+      ? "94 to 96 % of the 95 % intervals hold the truth, 92 to 98 % at the ends of the range (seed %i)"
+      : "is printed, not asserted: the variance function has no form that grows as the root (seed %i)",
     (seed) => {
       const found = blindCoverageOf(scenario, seed, TRIALS);
       console.log(blindLine(scenario, seed, found));
+      expect(found.halfWidths[0]).toBeGreaterThan(0);
+      if (!scenario.promised) return;
       for (const value of [...found.between, found.anywhere]) {
         expect(value).toBeGreaterThanOrEqual(94);
         expect(value).toBeLessThanOrEqual(96);

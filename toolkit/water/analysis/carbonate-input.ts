@@ -1,7 +1,6 @@
 import { IonbookError } from "../../errors.js";
 import { convert } from "../../ions/units.js";
 import { combineLinear, exactly, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
-import type { WaterInput, WaterOptions } from "./water-input.js";
 
 /**
  * Partial pressure of carbon dioxide in air, µatm. Source: global mean of about 2023, U.S. National Oceanic and Atmospheric
@@ -9,11 +8,26 @@ import type { WaterInput, WaterOptions } from "./water-input.js";
  */
 const AIR_CARBON_DIOXIDE = 420;
 
+/** The options that speak of carbonate. */
+interface CarbonateOptions {
+  readonly pH?: unknown;
+  readonly alkalinity?: number | MeasuredValue;
+  readonly alkalinityEndpoint?: number;
+  readonly carbonDioxide?: number | "air";
+}
+
 /** What an analysis says of its carbonate besides hydrogencarbonate by name. */
-export function readCarbonate(
-  options: WaterOptions,
-  names: ReadonlySet<string>,
-): Pick<WaterInput, "alkalinity" | "alkalinityEndpoint" | "carbonDioxide"> {
+export interface CarbonateInput {
+  /** meq/L; undefined where not given, or where hydrogencarbonate takes its place. */
+  readonly alkalinity: MeasuredValue | undefined;
+  /** pH at the end of the titration; undefined for the equivalence point. */
+  readonly alkalinityEndpoint: number | undefined;
+  /** Partial pressure of carbon dioxide the water is in equilibrium with, atm; undefined where not asked for. */
+  readonly carbonDioxide: number | undefined;
+}
+
+/** Reads and checks the options that speak of carbonate; `names` are those of the ions given. */
+export function readCarbonate(options: CarbonateOptions, names: ReadonlySet<string>): CarbonateInput {
   const byName = names.has("hydrogencarbonate");
   return {
     alkalinity: byName ? undefined : readAlkalinity(options.alkalinity),
@@ -44,7 +58,7 @@ function checkedNumber(alkalinity: unknown): number {
   );
 }
 
-function readEndpoint({ alkalinity, alkalinityEndpoint }: WaterOptions): number | undefined {
+function readEndpoint({ alkalinity, alkalinityEndpoint }: CarbonateOptions): number | undefined {
   if (alkalinityEndpoint === undefined) return undefined;
   if (alkalinity !== undefined && alkalinityEndpoint >= 3 && alkalinityEndpoint <= 7)
     return alkalinityEndpoint;
@@ -57,7 +71,7 @@ function readEndpoint({ alkalinity, alkalinityEndpoint }: WaterOptions): number 
 }
 
 function readCarbonDioxide(
-  { carbonDioxide, alkalinity, pH }: WaterOptions,
+  { carbonDioxide, alkalinity, pH }: CarbonateOptions,
   byName: boolean,
 ): number | undefined {
   if (carbonDioxide === undefined) return undefined;

@@ -1,11 +1,11 @@
 import { carbonDioxideSolubilityAt } from "../speciation/acid-constants.js";
 import { cappedActivityCoefficient } from "../speciation/activity.js";
 import type { WaterInput } from "./water-input.js";
-import type { WaterNumbers } from "./water-state.js";
 
 /** What hydrogencarbonate and carbonate are computed beside. */
 interface Beside {
-  readonly numbers: WaterNumbers;
+  /** Alkalinity in meq/L. */
+  readonly numbers: { readonly pH: number; readonly alkalinity: number };
   /** H⁺ − OH⁻, mmol/L. */
   readonly excess: number;
   /** Protons that other bases take up when alkalinity is titrated, mmol/L. */

@@ -5,7 +5,7 @@ import { convert, isUnit } from "../../ions/units.js";
 import { combineLinear, exactly, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
 import { acidConstantsAt } from "../speciation/acid-constants.js";
 import { metalHydrolysis } from "../speciation/metal-hydrolysis.js";
-import { readCarbonate } from "./carbonate-input.js";
+import { type CarbonateInput, readCarbonate } from "./carbonate-input.js";
 
 /** Concentrations by ion, mg/L; a `MeasuredValue` in another unit of concentration is converted. */
 export type Concentrations = Readonly<Record<string, number | MeasuredValue>>;
@@ -48,18 +48,12 @@ export interface Solute {
 }
 
 /** A water analysis, read and checked. */
-export interface WaterInput {
+export interface WaterInput extends CarbonateInput {
   readonly solutes: readonly Solute[];
   readonly pH: MeasuredValue;
   /** True where no pH was given. */
   readonly pHAssumed: boolean;
   readonly temperature: number | undefined;
-  /** meq/L; undefined where not given, or where hydrogencarbonate takes its place. */
-  readonly alkalinity: MeasuredValue | undefined;
-  /** pH at the end of the titration; undefined for the equivalence point. */
-  readonly alkalinityEndpoint: number | undefined;
-  /** Partial pressure of carbon dioxide the water is in equilibrium with, atm; undefined where not asked for. */
-  readonly carbonDioxide: number | undefined;
   readonly flags: readonly string[];
 }
 
@@ -151,7 +145,7 @@ function inMilligrams(value: number | MeasuredValue, of: Ion): MeasuredValue {
 }
 
 function readTemperature(temperature: number | undefined): number | undefined {
-  if (temperature === undefined || (temperature >= -5 && temperature <= 100)) return temperature;
+  if (temperature === undefined || (temperature >= -20 && temperature <= 110)) return temperature;
   throw new IonbookError(
     "bad-temperature",
     `a water has no temperature of ${temperature} °C: give a number, or leave it out for 25 °C`,

@@ -1,11 +1,28 @@
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import type { ChargeBalance } from "./charge-balance.js";
+import type { CoverageNote } from "./balance-coverage.js";
+import type { CriterionResult } from "./balance-criteria.js";
+import type { BalanceConvention } from "./conventions.js";
+import type { Suspect } from "./suspects.js";
 import type { DifferenceWithUnknowns } from "./unknown-charge.js";
 
 const VERDICTS = { pass: "passed", warn: "warning", fail: "failed" } as const;
 
+/** What is told of a balance. */
+interface Told {
+  readonly cations: MeasuredValue;
+  readonly anions: MeasuredValue;
+  readonly percentDifference: MeasuredValue;
+  readonly passed: boolean;
+  readonly conventions: readonly BalanceConvention[];
+  readonly withUnknowns: DifferenceWithUnknowns | undefined;
+  readonly criteria: readonly CriterionResult[];
+  readonly coverage: readonly CoverageNote[];
+  readonly suspects: readonly Pick<Suspect, "cause" | "why">[];
+  readonly flags: readonly string[];
+}
+
 /** The balance for people who read text: sums, difference in every convention, rules, coverage, suspects, flags. */
-export function describe(balance: ChargeBalance): string {
+export function describe(balance: Told): string {
   const lines = [
     `cations ${inWords(balance.cations)}, anions ${inWords(balance.anions)}`,
     `difference ${inWords(balance.percentDifference)} of the sum of both: ${balance.passed ? "passed" : "failed"}`,

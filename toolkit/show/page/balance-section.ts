@@ -33,7 +33,7 @@ export async function balanceSection(results: Results): Promise<PageSection> {
     id: "balance",
     heading: "Do the two channels agree?",
     short: "Charge balance",
-    body: html`<p class="note">Each pair should end at the same point. Brackets are the expanded uncertainty (95 %) of each sum; the open grey piece is the charge of unidentified anions, not part of the sum. Difference = 100 (cations − anions)/(cations + anions).</p>
+    body: html`<p class="note">Each pair should end at the same point. Brackets are the expanded uncertainty (95 %) of each sum; the open grey piece is the charge that unidentified anions carry at least, not part of the sum, dashed on to what they may carry, an arrow where that is out of sight: a weak acid shows only part of its charge. Difference = 100 (cations − anions)/(cations + anions).</p>
 ${charts}
 ${verdicts(results.balances)}`,
   };

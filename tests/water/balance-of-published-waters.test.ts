@@ -89,8 +89,17 @@ describe("published waters", () => {
 
   const sea = referenceCase<
     { mg_per_kg: Record<string, number>; pH: number },
-    { percent_difference: number }
+    { percent_difference: number; molality: number[] }
   >("usgs_seawater_nordstrom");
+  it(`${titleOf(sea)}: molalities of chloride, sodium, magnesium, sulfate, calcium and potassium`, () => {
+    const { mg_per_kg } = sea.inputs;
+    const dissolved = Object.values(mg_per_kg).reduce((sum, milligrams) => sum + milligrams, 0);
+    ["Cl-", "Na+", "Mg2+", "SO4 2-", "Ca2+", "K+"].forEach((ion, i) => {
+      const molality = convert(mg_per_kg[ion], "mg/kg", "mmol/kg", ion) / (1000 - dissolved / 1000);
+      const { rel = 0 } = sea.tolerance.per_key?.molality ?? {};
+      expect(Math.abs(molality / sea.expected.molality[i] - 1)).toBeLessThanOrEqual(rel);
+    });
+  });
   it(titleOf(sea), () => {
     const balance = chargeBalance(sea.inputs.mg_per_kg, { pH: sea.inputs.pH });
     expect(Math.abs(balance.percentDifference.value - sea.expected.percent_difference)).toBeLessThanOrEqual(

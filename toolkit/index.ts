@@ -144,7 +144,12 @@ export { choosePeakCount } from "./peaks/fitting/choose-peak-count.js";
 export type { FitDiagnostics } from "./peaks/fitting/fit-diagnostics.js";
 export type * from "./peaks/fitting/fit-injections.js";
 export { fitInjections } from "./peaks/fitting/fit-injections.js";
-export { type FitPeaksOptions, fitPeaks, type PeakFit, type PeakOfFit } from "./peaks/fitting/fit-peaks.js";
+export {
+  type FitPeaksOptions,
+  type FittedPeaks,
+  fitPeaks,
+  type PeakOfFit,
+} from "./peaks/fitting/fit-peaks.js";
 export type { FitStart } from "./peaks/fitting/fit-starts.js";
 export type { UnseenTail } from "./peaks/fitting/unseen-tails.js";
 export { areaBetween } from "./peaks/integration/area-between.js";

@@ -16,7 +16,11 @@ describe.each(Object.keys(HOSTILE))("%s", (kind) => {
 });
 
 it("the check sees a NaN inside a result", () => {
-  const odd = { kind: "peak-fit", peaks: [{ area: { value: Number.NaN } }], other: Float64Array.of(1, 2) };
+  const odd = {
+    kind: "fitted-peaks",
+    peaks: [{ area: { value: Number.NaN } }],
+    other: Float64Array.of(1, 2),
+  };
   expect([...everyNumberOf(odd)].map(([name]) => name)).toEqual(["peaks.0.area.value", "other.0", "other.1"]);
   expect([...everyNumberOf({ kind: "peak-figures", tailing: Number.NaN, missing: {} })]).toHaveLength(1);
 });

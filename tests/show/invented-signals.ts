@@ -6,7 +6,7 @@ import type { FoundDip } from "../../toolkit/peaks/detection/find-dips.js";
 import { type PeakFigures, peakFigures } from "../../toolkit/peaks/figures/peak-figures.js";
 import { choosePeakCount, type PeakCountChoice } from "../../toolkit/peaks/fitting/choose-peak-count.js";
 import { fitInjections, type JointFit } from "../../toolkit/peaks/fitting/fit-injections.js";
-import { fitPeaks, type PeakFit } from "../../toolkit/peaks/fitting/fit-peaks.js";
+import { type FittedPeaks, fitPeaks } from "../../toolkit/peaks/fitting/fit-peaks.js";
 import {
   type Integration,
   integrateChromatogram,
@@ -84,7 +84,7 @@ function pairRecord(apart: number, seed: number, id = "A017"): Chromatogram {
 
 const PAIR_WINDOW = { from: 6, to: 8.5 };
 
-export function pairFit(shape: FittedShapeName = "emg"): PeakFit {
+export function pairFit(shape: FittedShapeName = "emg"): FittedPeaks {
   const peaks = [{ retentionTime: 7.03 }, { retentionTime: 7.34 }];
   return fitPeaks(pairRecord(0.3, 1), { peaks, shape, ...PAIR_WINDOW });
 }

@@ -16,10 +16,10 @@ import { baselineView } from "../../toolkit/show/view/baseline-view.js";
 import { blankSubtractionView } from "../../toolkit/show/view/blank-subtraction-view.js";
 import { parameterSymbol, strongCorrelations } from "../../toolkit/show/view/correlation-table.js";
 import { diagnosticWords } from "../../toolkit/show/view/fit-words.js";
+import { fittedPeaksView } from "../../toolkit/show/view/fitted-peaks-view.js";
 import { integrationView } from "../../toolkit/show/view/integration-view.js";
 import { noiseView } from "../../toolkit/show/view/noise-view.js";
 import { peakFiguresView } from "../../toolkit/show/view/peak-figures-view.js";
-import { peakFitView } from "../../toolkit/show/view/peak-fit-view.js";
 import { pharmacopoeialNoiseView } from "../../toolkit/show/view/pharmacopoeial-noise-view.js";
 import {
   inventedFigures,
@@ -203,7 +203,7 @@ describe("a shown fit", () => {
   it("says whether it converged and why it ended, a failure in bold", async () => {
     expect(words(await shownFit())).toContain(`converged after ${fit.iterations} steps (${fit.reason})`);
     const failed = { ...fit, converged: false, reason: "no step lowers the sum of squares" };
-    const html = String((await peakFitView(failed))["text/html"]);
+    const html = String((await fittedPeaksView(failed))["text/html"]);
     expect(html).toMatch(/<strong>2 peaks [^<]*did not converge \(no step lowers the sum of squares\)/);
   });
 

@@ -36,7 +36,7 @@ import type { PowerCurve } from "../limits/power-curve.js";
 import type { PeakFigures } from "../peaks/figures/peak-figures.js";
 import type { PeakCountChoice } from "../peaks/fitting/choose-peak-count.js";
 import type { JointFit } from "../peaks/fitting/fit-injections.js";
-import type { PeakFit } from "../peaks/fitting/fit-peaks.js";
+import type { FittedPeaks } from "../peaks/fitting/fit-peaks.js";
 import type { Integration } from "../peaks/integration/integrate-chromatogram.js";
 import type { MajorProfile } from "../peaks/riders/major-profile.js";
 import type { ChargeFromStrengths } from "../separation/charge-from-strengths.js";
@@ -99,8 +99,8 @@ export function registerAllViews(): void {
   registerView<PharmacopoeialNoise>("pharmacopoeial-noise", async (value) =>
     (await import("./view/pharmacopoeial-noise-view.js")).pharmacopoeialNoiseView(value),
   );
-  registerView<PeakFit>("peak-fit", async (value) =>
-    (await import("./view/peak-fit-view.js")).peakFitView(value),
+  registerView<FittedPeaks>("fitted-peaks", async (value) =>
+    (await import("./view/fitted-peaks-view.js")).fittedPeaksView(value),
   );
   registerView<PeakCountChoice>("peak-count", async (value) =>
     (await import("./view/peak-count-view.js")).peakCountView(value),

@@ -3,7 +3,7 @@ import { IonbookError } from "../../errors.js";
 import type { Chromatogram } from "../../signal/chromatogram.js";
 import { requireChromatogram } from "../../signal/require-chromatogram.js";
 import { effectiveFraction } from "./fit-diagnostics.js";
-import { type FitPeaksOptions, fitPeaks, type PeakFit } from "./fit-peaks.js";
+import { type FitPeaksOptions, type FittedPeaks, fitPeaks } from "./fit-peaks.js";
 import type { FitStart } from "./fit-starts.js";
 
 export interface PeakCountOptions extends Omit<FitPeaksOptions, "peaks"> {
@@ -30,7 +30,7 @@ export interface PeakCountCandidate {
 
 export interface PeakCountChoice {
   readonly kind: "peak-count";
-  readonly chosen: PeakFit;
+  readonly chosen: FittedPeaks;
   readonly candidates: readonly PeakCountCandidate[];
   toString(): string;
 }
@@ -74,7 +74,7 @@ export function choosePeakCount(chromatogram: Chromatogram, options: PeakCountOp
   return choiceOf(fits, given);
 }
 
-function choiceOf(fits: readonly PeakFit[], given: number | undefined): PeakCountChoice {
+function choiceOf(fits: readonly FittedPeaks[], given: number | undefined): PeakCountChoice {
   const fraction = given ?? effectiveFraction(fits[fits.length - 1].residuals);
   let chosen = fits[0];
   let open = true;
@@ -105,7 +105,7 @@ function choiceOf(fits: readonly PeakFit[], given: number | undefined): PeakCoun
   } as PeakCountChoice;
 }
 
-function criterion(fit: PeakFit, fraction: number) {
+function criterion(fit: FittedPeaks, fraction: number) {
   const nEffective = fraction * fit.time.length;
   const rss = fit.residualSumOfSquares;
   const bic =
@@ -115,7 +115,7 @@ function criterion(fit: PeakFit, fraction: number) {
 }
 
 /** Why the richer fit is not believed; undefined where it is. */
-function refusalOf(simpler: PeakFit, richer: PeakFit, fraction: number): string | undefined {
+function refusalOf(simpler: FittedPeaks, richer: FittedPeaks, fraction: number): string | undefined {
   const drop = criterion(simpler, fraction).bic - criterion(richer, fraction).bic;
   if (!(drop > LEAST_DROP))
     return `BIC changes by ${(-drop).toFixed(1)}, and must fall by more than ${LEAST_DROP}`;
@@ -133,9 +133,9 @@ function refusalOf(simpler: PeakFit, richer: PeakFit, fraction: number): string 
 /** The best fit with one more peak, tried where the residual is highest and beside each peak; undefined for none. */
 function withOneMore(
   of: Chromatogram,
-  fit: PeakFit,
+  fit: FittedPeaks,
   options: Omit<FitPeaksOptions, "peaks">,
-): PeakFit | undefined {
+): FittedPeaks | undefined {
   const starts = fit.peaks.map(({ retentionTime, sigma, tau, q, alpha }) => ({
     retentionTime,
     sigma,
@@ -143,7 +143,7 @@ function withOneMore(
     ...(q === undefined ? {} : { q }),
     ...(alpha === undefined ? {} : { alpha }),
   }));
-  let best: PeakFit | undefined;
+  let best: FittedPeaks | undefined;
   for (const retentionTime of placesToTry(fit)) {
     const peaks = [...starts, { ...starts[0], retentionTime }];
     const more = fitPeaks(of, { ...options, peaks, from: fit.from, to: fit.to });
@@ -153,7 +153,7 @@ function withOneMore(
   return best;
 }
 
-function placesToTry({ peaks, time, residuals }: PeakFit): readonly number[] {
+function placesToTry({ peaks, time, residuals }: FittedPeaks): readonly number[] {
   const narrowest = Math.min(...peaks.map(({ sigma }) => sigma));
   const interval = (time[time.length - 1] - time[0]) / (time.length - 1);
   const width = Math.max(Math.round(narrowest / interval), 1);

@@ -6,8 +6,8 @@ import { requireChromatogram } from "../../signal/require-chromatogram.js";
 import { fromCovariance } from "../../uncertainty/measured.js";
 import { emgApexShift } from "../shape/emg.js";
 import { chooseStarts, chooseWindow, type FitStart, type FitWindow } from "./fit-starts.js";
+import { onePeak, type PeakOfFit } from "./fitted-peaks.js";
 import { JointProblem } from "./joint-problem.js";
-import { onePeak, type PeakOfFit } from "./peak-fit.js";
 import { searchProjected } from "./projected-search.js";
 import type { WindowCurves } from "./window-curves.js";
 

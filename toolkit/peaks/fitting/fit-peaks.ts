@@ -13,9 +13,9 @@ import {
   type FitStart,
   type FitWindow,
 } from "./fit-starts.js";
-import { describePeakFit, type PeakFit } from "./peak-fit.js";
+import { describeFittedPeaks, type FittedPeaks } from "./fitted-peaks.js";
 
-export type { PeakFit, PeakOfFit } from "./peak-fit.js";
+export type { FittedPeaks, PeakOfFit } from "./fitted-peaks.js";
 
 const BACKGROUNDS = ["none", "constant", "linear"] as const;
 
@@ -59,7 +59,7 @@ const PLANNED = { mu: 0.5, lnSigma: 0.08, lnTau: 0.3 } as const;
  * @throws IonbookError `not-a-chromatogram`; `bad-option`, `start-only-shape`, `no-peaks`, `bad-start`, `short-stretch`
  * @source model: Grushka 1972; method: `fitCluster`
  */
-export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = {}): PeakFit {
+export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = {}): FittedPeaks {
   requireChromatogram(chromatogram, "fitPeaks");
   const { background = "linear", sharedShape = false, maxIterations = 200, planned = false } = options;
   const shape = requireFittedShape(options.shape ?? "emg");
@@ -83,7 +83,12 @@ export function fitPeaks(chromatogram: Chromatogram, options: FitPeaksOptions = 
   });
   const { blankStandardDeviation } = options;
   const sigmas = peaks.map((p) => p.sigma);
-  return describePeakFit(chromatogram, window, fit, { shape, sharedShape, sigmas, blankStandardDeviation });
+  return describeFittedPeaks(chromatogram, window, fit, {
+    shape,
+    sharedShape,
+    sigmas,
+    blankStandardDeviation,
+  });
 }
 
 /** From second differences, which a peak hardly touches. */

@@ -1,4 +1,4 @@
-import type { PeakFit } from "../../peaks/fitting/fit-peaks.js";
+import type { FittedPeaks } from "../../peaks/fitting/fit-peaks.js";
 import { measuredText } from "../text/measured-text.js";
 import { fixed, quantity } from "../text/numbers.js";
 import type { DrawnTrace } from "./drawn-trace.js";
@@ -6,7 +6,7 @@ import { signalAxis } from "./read-record.js";
 
 /** The curves of a fit, as far as its picture needs them. */
 export type FitCurves = Pick<
-  PeakFit,
+  FittedPeaks,
   | "chromatogram"
   | "time"
   | "signal"

@@ -1,4 +1,4 @@
-import type { PeakFit } from "../../peaks/fitting/fit-peaks.js";
+import type { FittedPeaks } from "../../peaks/fitting/fit-peaks.js";
 import { fixed, quantity, significant, trimmed } from "../text/numbers.js";
 import { typesetSentence } from "../text/typeset.js";
 import { counted } from "../text/words.js";
@@ -12,7 +12,7 @@ const SHAPES: Readonly<Record<string, string>> = {
 };
 
 /** What was fitted, whether it ended well, and why it ended: the first sentence of a fit. */
-export function howItEnded(fit: PeakFit): string {
+export function howItEnded(fit: FittedPeaks): string {
   const { peaks, shape, from, to, converged, iterations, reason } = fit;
   const window = `${fixed(from, 2)} to ${quantity(fixed(to, 2), "min")}`;
   const what = `${counted(peaks.length, "peak")} as ${SHAPES[shape]}, ${window}`;
@@ -21,7 +21,7 @@ export function howItEnded(fit: PeakFit): string {
 }
 
 /** The diagnostics of a fit, one sentence each. */
-export function diagnosticWords(fit: PeakFit): readonly string[] {
+export function diagnosticWords(fit: FittedPeaks): readonly string[] {
   const { signalUnit } = fit.chromatogram;
   const { durbinWatson, effectiveFraction, largestResidual, largestResidualShare, reducedChiSquared } =
     fit.diagnostics;
@@ -39,7 +39,7 @@ export function diagnosticWords(fit: PeakFit): readonly string[] {
 }
 
 /** Peaks that are Gaussians as far as the record shows. */
-function tailWords({ unseenTails, shape }: PeakFit): readonly string[] {
+function tailWords({ unseenTails, shape }: FittedPeaks): readonly string[] {
   const limit = shape === "emg" ? "a Gaussian in the limit" : "a peak without exponential in the limit";
   return unseenTails.map(
     ({ peak, below }) =>
@@ -59,6 +59,6 @@ function memoryWords(durbinWatson: number, effectiveFraction: number): string {
 }
 
 /** Warnings as sentences. */
-export function warningWords(fit: PeakFit): readonly string[] {
+export function warningWords(fit: FittedPeaks): readonly string[] {
   return fit.diagnostics.warnings.map(typesetSentence);
 }

@@ -9,7 +9,7 @@ import { readFit } from "../trace/read-fit.js";
 import { columnTable } from "./column-table.js";
 import { drawnBundle } from "./drawn-bundle.js";
 import { howItEnded } from "./fit-words.js";
-import { fitBody } from "./peak-fit-view.js";
+import { fitBody } from "./fitted-peaks-view.js";
 
 /** The chosen fit with its picture, and above its tables why it has so many peaks. */
 export function peakCountView(choice: PeakCountChoice): Promise<DisplayBundle> {

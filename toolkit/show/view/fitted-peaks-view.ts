@@ -1,5 +1,5 @@
 import type { DisplayBundle } from "../../display.js";
-import type { PeakFit } from "../../peaks/fitting/fit-peaks.js";
+import type { FittedPeaks } from "../../peaks/fitting/fit-peaks.js";
 import { type MeasuredValue, measured } from "../../uncertainty/measured.js";
 import { traceAnchor } from "../page/anchors.js";
 import { type Content, html } from "../text/markup.js";
@@ -11,7 +11,7 @@ import { drawnBundle } from "./drawn-bundle.js";
 import { diagnosticWords, howItEnded, warningWords } from "./fit-words.js";
 
 /** A fit: record, components, background and residual; peaks, correlations and diagnostics below. */
-export function peakFitView(fit: PeakFit): Promise<DisplayBundle> {
+export function fittedPeaksView(fit: FittedPeaks): Promise<DisplayBundle> {
   return drawnBundle(readFit(fit), {
     text: [String(fit), ...diagnosticWords(fit), ...warningWords(fit)].join("\n"),
     id: traceAnchor(`${fit.chromatogram.id} fit ${fit.from}`),
@@ -22,7 +22,7 @@ export function peakFitView(fit: PeakFit): Promise<DisplayBundle> {
 }
 
 /** What stands below the picture of a fit. */
-export function fitBody(fit: PeakFit): Content {
+export function fitBody(fit: FittedPeaks): Content {
   const warnings = warningWords(fit);
   const list = warnings.length > 0 && html`<ul>${warnings.map((each) => html`<li>${each}</li>`)}</ul>`;
   return html`<p>${fit.converged ? howItEnded(fit) : html`<strong>${howItEnded(fit)}</strong>`}</p>
@@ -35,7 +35,7 @@ ${peakTable(fit)}
 }
 
 /** One row a peak: apex, area, height, σ and τ with what the covariance says of them. */
-function peakTable(fit: PeakFit): Content {
+function peakTable(fit: FittedPeaks): Content {
   const { peaks, chromatogram } = fit;
   const withTails = peaks.some(({ tau }) => tau !== 0);
   return columnTable([
@@ -63,7 +63,7 @@ function peakTable(fit: PeakFit): Content {
 }
 
 /** A width with the uncertainty that stands in the covariance under its own number or, shared, under its name alone. */
-function estimate(fit: PeakFit, name: string, k: number, value: number): MeasuredValue {
+function estimate(fit: FittedPeaks, name: string, k: number, value: number): MeasuredValue {
   const own = fit.parameters.indexOf(`${name} ${k + 1}`);
   const at = own >= 0 ? own : fit.parameters.indexOf(name);
   const u = at >= 0 ? Math.sqrt(Math.max(fit.covariance[at][at], 0)) : 0;

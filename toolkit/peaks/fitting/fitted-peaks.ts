@@ -32,8 +32,8 @@ export interface PeakOfFit {
   readonly end: number;
 }
 
-export interface PeakFit extends NaturalCovariance, WindowCurves {
-  readonly kind: "peak-fit";
+export interface FittedPeaks extends NaturalCovariance, WindowCurves {
+  readonly kind: "fitted-peaks";
   readonly chromatogram: Chromatogram;
   readonly shape: FittedShapeName;
   /** In order of their starts in time, as the numbers in `parameters` count them. */
@@ -73,12 +73,12 @@ export interface HowFitted {
 }
 
 /** The result of a fit from the fitted cluster. */
-export function describePeakFit(
+export function describeFittedPeaks(
   of: Chromatogram,
   window: FitWindow,
   fit: ClusterFit,
   how: HowFitted,
-): PeakFit {
+): FittedPeaks {
   const { from, to, time, signal } = window;
   const dof = Math.max(time.length - fit.parameterCount, 1);
   const variance = fit.residualSumOfSquares / dof;
@@ -91,7 +91,7 @@ export function describePeakFit(
   const end = outcome(fit, signal, residualStandardDeviation);
   const interval = (to - from) / Math.max(time.length - 1, 1);
   const result = {
-    kind: "peak-fit" as const,
+    kind: "fitted-peaks" as const,
     chromatogram: of,
     shape: how.shape,
     peaks,
@@ -152,7 +152,7 @@ function outcome(
   fit: ClusterFit,
   signal: Float64Array,
   residual: number,
-): Pick<PeakFit, "converged" | "reason"> {
+): Pick<FittedPeaks, "converged" | "reason"> {
   const lost = fit.peaks.findIndex(({ area }) => area === 0);
   if (lost >= 0)
     return { converged: false, reason: `no area is left for peak ${lost + 1}: start it nearer to its apex` };

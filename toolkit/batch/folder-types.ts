@@ -100,6 +100,8 @@ export interface Sample {
   readonly temperature: number | undefined;
   /** mg/L as CaCO3 */
   readonly alkalinity: number | undefined;
+  /** Standard uncertainty of the alkalinity, mg/L as CaCO3; undefined where the batch does not say it. */
+  readonly uAlkalinity?: number | undefined;
   /** Reporting unit: "mg/L", "mg/kg" or "mg/kg dry". */
   readonly unit: string;
   readonly line: number;

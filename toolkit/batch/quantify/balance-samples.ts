@@ -38,9 +38,11 @@ function balanceOne(
 ): SampleBalance {
   const concentrations: Record<string, MeasuredValue> = {};
   for (const r of found) if (r.value) concentrations[r.ion] = r.value;
+  const conductivity = rows.map((row) => row.conductivity).find((value) => value !== undefined && value > 0);
   const balance = chargeBalance(concentrations, {
     ...fieldMeasurements(name, rows),
     ...(unknown === undefined ? {} : { unknownAnions: unknown }),
+    ...(conductivity === undefined ? {} : { conductivity }),
   });
   const published = balance.criteria.filter(({ convention }) => convention !== "e");
   const below = new Set(found.filter((r) => r.status === "not detected").map((r) => r.ion));

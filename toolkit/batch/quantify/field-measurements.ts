@@ -10,7 +10,7 @@ export interface FieldMeasurements {
   readonly temperature?: number;
 }
 
-/** The batch gives no uncertainty for pH and titrated alkalinity: these stand in (common practice, no source). */
+/** A batch gives no uncertainty for pH and need not for the titrated alkalinity: these stand in (common practice, no source). */
 const U_PH = 0.05;
 const U_ALKALINITY = { relative: 0.02, leastMgPerL: 1 };
 
@@ -21,13 +21,18 @@ export function fieldMeasurements(name: string, rows: readonly Sample[]): FieldM
   const [pH, alkalinity, temperature] = [pick("pH"), pick("alkalinity"), pick("temperature")];
   return {
     ...(pH === undefined ? {} : { pH: measured(pH, "1", { u: U_PH }, { source: `pH of ${name}` }) }),
-    ...(alkalinity === undefined ? {} : { alkalinity: titrated(alkalinity, name) }),
+    ...(alkalinity === undefined ? {} : { alkalinity: titrated(alkalinity, statedU(rows), name) }),
     ...(temperature === undefined ? {} : { temperature }),
   };
 }
 
-/** Alkalinity, mg/L as CaCO₃, with the uncertainty of a titration. */
-function titrated(alkalinity: number, sample: string): MeasuredValue {
-  const u = Math.max(U_ALKALINITY.relative * alkalinity, U_ALKALINITY.leastMgPerL);
+/** The uncertainty that stands beside the alkalinity which counts. */
+function statedU(rows: readonly Sample[]): number | undefined {
+  return rows.find(({ alkalinity }) => alkalinity !== undefined)?.uAlkalinity;
+}
+
+/** Alkalinity, mg/L as CaCO₃, with its stated uncertainty, else that of a usual titration. */
+function titrated(alkalinity: number, stated: number | undefined, sample: string): MeasuredValue {
+  const u = stated ?? Math.max(U_ALKALINITY.relative * alkalinity, U_ALKALINITY.leastMgPerL);
   return measured(alkalinity, "mg/L as CaCO3", { u }, { source: `alkalinity titration of ${sample}` });
 }

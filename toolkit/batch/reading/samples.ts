@@ -17,6 +17,7 @@ const COLUMNS = {
     "conductivity_uS_cm",
     "temperature_C",
     "alkalinity_mg_L_CaCO3",
+    "u_alkalinity_mg_L_CaCO3",
     "unit",
   ],
 } as const;
@@ -75,6 +76,7 @@ function readSample(row: TableRow): Sample {
     conductivity: row.nonNegative("conductivity_uS_cm"),
     temperature: within(row, "temperature_C", -20, 110),
     alkalinity: row.number("alkalinity_mg_L_CaCO3"),
+    uAlkalinity: row.nonNegative("u_alkalinity_mg_L_CaCO3"),
     unit,
     line: row.line,
     other: row.other(),

@@ -70,11 +70,25 @@ export function blindCoverageOf(scenario: BlindScenario, seed: number, trials: n
   return coveredIn(world, seed, trials);
 }
 
+/** Mean over seeds of equally many trials. */
+export function pooledCoverageOf(scenario: BlindScenario, seeds: readonly number[], trials: number): Covered {
+  const each = seeds.map((seed) => blindCoverageOf(scenario, seed, trials));
+  const mean = (of: (found: Covered) => number): number =>
+    each.reduce((sum, found) => sum + of(found), 0) / each.length;
+  return {
+    ...each[0],
+    atLowest: mean((found) => found.atLowest),
+    atHighest: mean((found) => found.atHighest),
+    anywhere: mean((found) => found.anywhere),
+    between: each[0].between.map((_, place) => mean((found) => found.between[place])),
+  };
+}
+
 /** A line of the printed table. */
-export function blindLine(scenario: BlindScenario, seed: number, found: Covered): string {
+export function blindLine(scenario: BlindScenario, found: Covered): string {
   const { design, curve, noise, weights } = scenario;
   const figures = [found.atLowest, ...found.between, found.atHighest, found.anywhere]
     .map((value) => value.toFixed(2).padStart(7))
     .join("");
-  return `${design.padEnd(41)}${curve.padEnd(21)}${noise.padEnd(29)}${weights.padEnd(18)}${seed}${figures}${scenario.promised ? "" : "   (not promised)"}`;
+  return `${design.padEnd(41)}${curve.padEnd(21)}${noise.padEnd(29)}${weights.padEnd(18)}${figures}${scenario.promised ? "" : "   (not promised)"}`;
 }

@@ -20,7 +20,7 @@ export interface ResolvedWeighting {
  *
  * Named weights are w = 1, 1/x, 1/x². A reading below the lowest level has the weight of the lowest level: noise
  * does not vanish with the concentration. Given weights are inverse variances; between levels a reading's 1/w is
- * interpolated as a power of the concentration, beyond them it is that of the nearest level.
+ * interpolated linearly in concentration, beyond them it is that of the nearest level.
  *
  * @throws IonbookError "unknown-weighting", "zero-level", "weights-mismatch", "bad-weight"
  */
@@ -96,11 +96,7 @@ function givenWeights(points: readonly StandardReading[], given: readonly number
   };
 }
 
-/**
- * A spread or variance known at each point, as a function of concentration: level means, a power of the concentration
- * between two levels (scatter that is even, grows in proportion or as a root is then met exactly), linear from a zero
- * level or a value of 0, that of the end levels beyond.
- */
+/** A quantity known at each point, as a function of concentration: level means, linear between, level ends beyond. */
 export function interpolateOverLevels(
   points: readonly StandardReading[],
   values: readonly number[],
@@ -114,9 +110,7 @@ export function interpolateOverLevels(
     const above = at.findIndex((level) => level > x);
     if (above < 0) return mean[mean.length - 1];
     if (above === 0) return mean[0];
-    const [low, high] = [at[above - 1], at[above]];
-    const [first, second] = [mean[above - 1], mean[above]];
-    if (!(low > 0 && first > 0 && second > 0)) return first + ((x - low) / (high - low)) * (second - first);
-    return first * (second / first) ** (Math.log(x / low) / Math.log(high / low));
+    const part = (x - at[above - 1]) / (at[above] - at[above - 1]);
+    return mean[above - 1] + part * (mean[above] - mean[above - 1]);
   };
 }

@@ -213,7 +213,14 @@ export type { Scenario } from "./simulation/scenario.js";
 export type * from "./simulation/simulate-batch.js";
 export { simulateBatch } from "./simulation/simulate-batch.js";
 export { writeBatch } from "./simulation/write-batch.js";
-export type { Aliquot, PreparedSolution, Solution } from "./standards/dilution.js";
+export { type AirConditions, airDensity } from "./standards/air-density.js";
+export {
+  type LaboratoryBalance,
+  type LaboratoryBalanceOptions,
+  laboratoryBalance,
+  type StatedQuantity,
+} from "./standards/balance.js";
+export type { PreparedSolution } from "./standards/dilution.js";
 export type * from "./standards/glassware.js";
 export { pipette, pistonPipette, volumetricFlask } from "./standards/glassware.js";
 export type { PlanOptions, StandardsWish } from "./standards/plan-standards.js";
@@ -222,8 +229,10 @@ export type { PreparationOptions, StandardsRecipe } from "./standards/prepare-st
 export { prepareStandards } from "./standards/prepare-standards.js";
 export { allSalts, type OwnSalt, type Salt, salt } from "./standards/salts.js";
 export { SPARINGLY_SOLUBLE, type SparinglySoluble } from "./standards/solubility.js";
+export type { Aliquot, Solution, WeighedAliquot, WeighedSolution } from "./standards/solution.js";
 export type { AcidMatrix, CertifiedContent, CertifiedStock, Stock, WeighedStock } from "./standards/stock.js";
 export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";
+export { buoyancyFactor } from "./standards/weighing.js";
 export * from "./uncertainty/measured.js";
 export { alkalinityByDifference } from "./water/alkalinity/alkalinity-by-difference.js";
 export {

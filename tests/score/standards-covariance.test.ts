@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
 import { largestDifferencePercent, RECIPE, simulatedCovariance } from "../standards/glassware-simulation.js";
+import { simulatedWeighings, WEIGHED_RECIPE } from "../standards/weighing-simulation.js";
 
 const TRIALS = 4_000_000;
 
@@ -15,6 +16,18 @@ describe("covariance of planned standards", () => {
       `seed ${seed}: ${pairs} covariances, largest difference ${percent.toFixed(2)} %; variances ${variances.percent.toFixed(2)} %`,
     );
     expect(pairs).toBeGreaterThan(20);
+    expect(percent).toBeLessThan(2);
+  });
+});
+
+describe("covariance of standards by mass", () => {
+  const { matrix } = prepareStandards(WEIGHED_RECIPE).covariance();
+  it.each([1, 2, 3])("within 2 % of the weighings, seed %i", (seed) => {
+    const { percent, pairs } = largestDifferencePercent(matrix, simulatedWeighings(TRIALS / 4, seed), 0.1);
+    console.log(
+      `seed ${seed}: ${pairs} variances and covariances by mass, largest difference ${percent.toFixed(2)} %`,
+    );
+    expect(pairs).toBe(10);
     expect(percent).toBeLessThan(2);
   });
 });

@@ -1,9 +1,10 @@
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { pipette, pistonPipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
 import type { StandardsRecipe } from "../../toolkit/standards/prepare-standards.js";
+import type { Solution } from "../../toolkit/standards/solution.js";
 
 /** Two stocks, one mixture, four levels; invented numbers. One pipette serves two levels. */
-export const RECIPE: StandardsRecipe = {
+export const RECIPE: StandardsRecipe & { readonly solutions: readonly Solution[] } = {
   stocks: [
     {
       name: "sodium chloride",

@@ -7,6 +7,7 @@ import {
   volumetricFlask,
 } from "../../toolkit/standards/glassware.js";
 import { type PlanOptions, planStandards } from "../../toolkit/standards/plan-standards.js";
+import { isWeighed } from "../../toolkit/standards/solution.js";
 import type { Stock } from "../../toolkit/standards/stock.js";
 import type { StandardsPreparation } from "../../toolkit/standards/types.js";
 import { codeOf } from "../calibration/published.js";
@@ -41,7 +42,10 @@ function expectKept(plan: StandardsPreparation, levels: Readonly<Record<string, 
     expect(worst, ion).toBeLessThan(0.05);
   }
   for (const { solution } of plan.solutions) {
-    for (const { pipette: glass, volume = glass.volume, times = 1 } of solution.aliquots) {
+    if (isWeighed(solution)) throw new Error("a plan is made of flasks");
+    for (const aliquot of solution.aliquots) {
+      if (isWeighed(aliquot)) throw new Error("a plan is made of pipettes");
+      const { pipette: glass, volume = glass.volume, times = 1 } = aliquot;
       expect(volume).toBeGreaterThanOrEqual(glass.smallest);
       expect(volume).toBeLessThanOrEqual(glass.volume);
       expect(solution.flask.volume / (volume * times)).toBeLessThanOrEqual(200.001);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import type { Solution } from "../../toolkit/standards/dilution.js";
 import { pipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
 import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
+import type { Solution } from "../../toolkit/standards/solution.js";
 import type { Stock } from "../../toolkit/standards/stock.js";
 import { codeOf } from "../calibration/published.js";
 

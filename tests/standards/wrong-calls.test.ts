@@ -4,6 +4,7 @@ import { bracketSamples } from "../../toolkit/calibration/sequence/bracketing.js
 import { internalStandard } from "../../toolkit/calibration/sequence/internal-standard.js";
 import { responseDrift } from "../../toolkit/calibration/sequence/response-drift.js";
 import { isIonbookError } from "../../toolkit/errors.js";
+import { laboratoryBalance } from "../../toolkit/standards/balance.js";
 import { pipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
 import { planStandards } from "../../toolkit/standards/plan-standards.js";
 import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
@@ -46,10 +47,20 @@ const level = {
   day: "Monday",
   declared: { sulfate: 100 },
 };
+const density = { value: 1, uncertainty: { u: 0.001 } };
+const dense = { name: "sulfate", contents: certified.contents, density };
+const bottle = {
+  name: "level",
+  balance: laboratoryBalance(220),
+  mass: 100,
+  density,
+  aliquots: [{ from: "sulfate", mass: 10, balance: laboratoryBalance(50) }],
+};
 const reading = { position: 1, response: 1, concentration: 5, u: 0.01, label: "a" };
 
 const CALLS: readonly (readonly [string, (data: never) => unknown, unknown])[] = [
   ["prepareStandards", prepareStandards, { stocks: [certified, weighed], solutions: [level] }],
+  ["prepareStandards by mass", prepareStandards, { stocks: [dense], solutions: [bottle] }],
   ["planStandards", planStandards, { stocks: [weighed], levels: { chloride: [1, 2, 5] } }],
   ["studyStandardAddition", studyStandardAddition, [0, 1, 2].map((x) => ({ added: x, response: 1 + x }))],
   ["responseDrift", responseDrift, [1, 2, 3].map((position) => ({ ...reading, position }))],

@@ -2,14 +2,23 @@ import type { Unit } from "../ions/units.js";
 import { convert } from "../ions/units.js";
 import { ALWAYS, keeping } from "./cautions.js";
 import type { PreparedSolution } from "./dilution.js";
+import {
+  type Aliquot,
+  balanceOf,
+  isWeighed,
+  type Solution,
+  type WeighedAliquot,
+  type WeighedSolution,
+} from "./solution.js";
 import type { AcidMatrix, StockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
 
 /** What goes into a flask, as it is read at the bench. */
 export interface CardAliquot {
-  /** "2 × 5 mL" */
+  /** "2 × 5 mL", or "10.0123 g" */
   readonly amount: string;
   readonly from: string;
+  /** Pipette, or balance where it is weighed. */
   readonly pipette: string;
 }
 
@@ -17,8 +26,13 @@ export interface CardAliquot {
 export interface CardStep {
   /** What comes of it. */
   readonly makes: string;
+  /** Or the bottle that is filled on a balance. */
   readonly flask: string;
   readonly aliquots: readonly CardAliquot[];
+  /** What it is filled up with and how far; empty for a stock. */
+  readonly filling: string;
+  /** Filled on a balance and to no mark. */
+  readonly byMass: boolean;
   /** What is to be done beside taking aliquots; empty where nothing is. */
   readonly words: string;
 }
@@ -35,27 +49,44 @@ function weighingStep({ name, stock, salt }: StockContent): readonly CardStep[] 
   const solvent = salt.dissolving ?? "water";
   const acid = stock.matrix ? `, ${acidWords(stock.matrix)}` : "";
   const words = `${salt.formula}: ${salt.drying}. Weigh ${stock.mass} mg, dissolve in ${solvent}, rinse into the flask${acid}, let it come to 20 °C, fill to the mark, mix.`;
-  return [{ makes: name, flask: stock.flask.name, aliquots: [], words }];
+  return [{ makes: name, flask: stock.flask.name, aliquots: [], filling: "", byMass: false, words }];
 }
 
 function dilutionStep({ name, solution }: PreparedSolution): CardStep {
-  const { flask, matrix } = solution;
-  const aliquots = solution.aliquots.map(({ from, pipette, volume = pipette.volume, times = 1 }) => ({
-    amount: `${times > 1 ? `${times} × ` : ""}${numberText(volume)} mL`,
-    from,
-    pipette: pipette.name,
-  }));
-  return { makes: name, flask: flask.name, aliquots, words: matrix ? sentence(acidWords(matrix)) : "" };
+  const acid = solution.matrix ? sentence(acidWords(solution.matrix)) : "";
+  const aliquots = solution.aliquots.map((aliquot) => cardAliquot(aliquot, solution));
+  if (!isWeighed(solution)) {
+    const filling = "fill to the mark with water, mix.";
+    return { makes: name, flask: solution.flask.name, aliquots, filling, byMass: false, words: acid };
+  }
+  const { balance, mass } = solution;
+  const words = [acid, airWords(solution)].filter((each) => each !== "").join(" ");
+  const filling = `water until all of it weighs ${mass} g (${balance.name}), mix.`;
+  return { makes: name, flask: "dry bottle, tared", aliquots, filling, byMass: true, words };
+}
+
+function cardAliquot(aliquot: Aliquot | WeighedAliquot, into: Solution | WeighedSolution): CardAliquot {
+  const { from } = aliquot;
+  if (isWeighed(aliquot))
+    return { amount: `${aliquot.mass} g`, from, pipette: balanceOf(aliquot, into)?.name ?? "" };
+  const { pipette, volume = pipette.volume, times = 1 } = aliquot;
+  const amount = `${times > 1 ? `${times} × ` : ""}${numberText(volume)} mL`;
+  return { amount, from, pipette: pipette.name };
+}
+
+/** By what weighings are corrected, so that nobody corrects them twice. */
+function airWords({ balance, density }: WeighedSolution): string {
+  return `Masses as read in air of ${balance.airDensity.value} kg/m³, buoyancy is reckoned with; density ${density.value} g/mL. Write down what the balance shows and reckon again with that.`;
 }
 
 function sentence(words: string): string {
   return `${words[0].toUpperCase()}${words.slice(1)}.`;
 }
 
-function stepText({ makes, flask, aliquots, words }: CardStep, i: number): string {
+function stepText({ makes, flask, aliquots, filling, words }: CardStep, i: number): string {
   const taken = aliquots.map(({ amount, from, pipette }) => `${amount} ${from} (${pipette})`).join(", ");
-  const filling = aliquots.length > 0 ? ` ${taken}; fill to the mark with water, mix.` : "";
-  return `${i + 1}. ${makes}, ${flask}:${filling}${words === "" ? "" : ` ${words}`}`;
+  const work = aliquots.length > 0 ? ` ${taken}; ${filling}` : "";
+  return `${i + 1}. ${makes}, ${flask}:${work}${words === "" ? "" : ` ${words}`}`;
 }
 
 function acidWords({ acid, molarity }: AcidMatrix): string {

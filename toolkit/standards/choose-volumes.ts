@@ -1,6 +1,6 @@
 import { measured } from "../uncertainty/measured.js";
-import type { Aliquot } from "./dilution.js";
 import type { Glassware } from "./glassware.js";
+import type { Aliquot } from "./solution.js";
 
 /** A volume that can be measured off. */
 export interface Delivery {

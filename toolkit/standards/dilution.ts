@@ -1,32 +1,20 @@
 import { IonbookError } from "../errors.js";
 import { combineLinear, type MeasuredValue, over, times } from "../uncertainty/measured.js";
-import { type Glassware, type RoomTemperature, volumeOf } from "./glassware.js";
+import type { LaboratoryBalance } from "./balance.js";
+import { type RoomTemperature, volumeOf } from "./glassware.js";
 import { checkCompatible, type FlaskContent, molesOf } from "./incompatible.js";
-import { ACID_ANIONS, type AcidMatrix, requireMatrix, type StockContent } from "./stock.js";
-
-/** What is taken of one solution into another's flask. */
-export interface Aliquot {
-  /** Name of a stock, or of a solution further up. */
-  readonly from: string;
-  readonly pipette: Glassware;
-  /** mL of one delivery. @default the pipette's whole volume */
-  readonly volume?: number;
-  /** Deliveries. @default 1 */
-  readonly times?: number;
-}
-
-/** One flask of the dilution tree. */
-export interface Solution {
-  readonly name: string;
-  readonly flask: Glassware;
-  readonly aliquots: readonly Aliquot[];
-  /** Solutions of one day share the room's temperature. @default "day of preparation" */
-  readonly day?: string;
-  /** Acid the flask is made up with. */
-  readonly matrix?: AcidMatrix;
-  /** What the analyst counts on, mg/L by ion: compared with what the tree gives. */
-  readonly declared?: Readonly<Record<string, number>>;
-}
+import {
+  type Aliquot,
+  balanceOf,
+  checkSolution,
+  isWeighed,
+  pipetted,
+  type Solution,
+  type WeighedAliquot,
+  type WeighedSolution,
+} from "./solution.js";
+import { ACID_ANIONS, type StockContent } from "./stock.js";
+import { densityOf, smallWeighing, weighedVolume } from "./weighing.js";
 
 /** A liquid of the tree, stock or solution, with all that is in it. */
 interface Liquid {
@@ -39,36 +27,39 @@ interface Liquid {
   readonly acid: number;
   /** Anions that acids bring, mol/L: not known well enough for a standard. */
   readonly acidIons: ReadonlyMap<string, number>;
+  /** g/mL at 20 °C, `undefined` where nobody has stated it. */
+  readonly density: MeasuredValue | undefined;
 }
 
 /** A flask that is filled, and what to mind of it. */
 export interface PreparedSolution extends Liquid {
-  readonly solution: Solution;
+  readonly solution: Solution | WeighedSolution;
   readonly cautions: readonly string[];
 }
 
 /** One step of dilution is trusted to this ratio (common practice, no source). */
 const LARGEST_DILUTION = 200;
+const USUAL_DAY = "day of preparation";
 
 /** Every solution of the tree from the stocks down. */
 export function dilute(
   stocks: readonly StockContent[],
-  solutions: readonly Solution[],
+  solutions: readonly (Solution | WeighedSolution)[],
   room: RoomTemperature,
 ): readonly PreparedSolution[] {
   const known = new Map<string, Liquid>();
   const taken = new Map<string, number>();
+  const held = new Map<string, number>();
   for (const stock of stocks) add(known, stockAsLiquid(stock));
   const made = solutions.map((solution) => {
     checkSolution(solution, known);
-    for (const { from, pipette, volume = pipette.volume, times: n = 1 } of solution.aliquots) {
-      taken.set(from, (taken.get(from) ?? 0) + volume * n);
-    }
-    const prepared = filled(solution, known, room);
+    const { prepared, volume, parts } = filled(solution, known, room);
+    for (const { from, amount } of parts) taken.set(from, (taken.get(from) ?? 0) + amount);
+    held.set(solution.name, volume);
     add(known, prepared);
     return prepared;
   });
-  requireEnough(solutions, taken);
+  requireEnough(held, taken);
   return made;
 }
 
@@ -94,23 +85,33 @@ function stockAsLiquid({ name, ions, stock, salt }: StockContent): Liquid {
     shares: new Map([[name, 1]]),
     acid: matrix?.molarity ?? ("mass" in stock && salt?.dissolving ? UNSTATED_ACID : 0),
     acidIons: matrix ? new Map([[ACID_ANIONS[matrix.acid], matrix.molarity]]) : new Map(),
+    density: densityOf(name, stock.density),
   };
 }
 
+/** A solution, its volume at 20 °C and what was taken for it, mL. */
+interface Filled {
+  readonly prepared: PreparedSolution;
+  readonly volume: number;
+  readonly parts: readonly { readonly from: string; readonly amount: number }[];
+}
+
 function filled(
-  solution: Solution,
+  solution: Solution | WeighedSolution,
   known: ReadonlyMap<string, Liquid>,
   room: RoomTemperature,
-): PreparedSolution {
-  const { name, flask, day = "day of preparation", matrix } = solution;
-  const mark = volumeOf(flask, { solution: name, day, volume: flask.volume, times: 1 }, room);
+): Filled {
+  const { name, matrix } = solution;
+  const density = densityOf(name, solution.density);
+  const whole = wholeOf(solution, density, room);
   const terms = new Map<string, MeasuredValue[]>();
   const shares = new Map<string, number>();
   const acidIons = new Map<string, number>(matrix ? [[ACID_ANIONS[matrix.acid], matrix.molarity]] : []);
   let acid = matrix?.molarity ?? 0;
-  for (const { from, pipette, volume = pipette.volume, times: n = 1 } of solution.aliquots) {
-    const parent = known.get(from) as Liquid;
-    const part = over(volumeOf(pipette, { solution: name, of: from, day, volume, times: n }, room), mark);
+  const parts = solution.aliquots.map((aliquot, i) => {
+    const parent = known.get(aliquot.from) as Liquid;
+    const amount = amountOf(aliquot, i, solution, parent, room);
+    const part = over(amount, whole);
     for (const [of, content] of parent.ions) {
       const list = terms.get(of) ?? [];
       list.push(times(content, part));
@@ -119,23 +120,67 @@ function filled(
     acid += parent.acid * part.value;
     addShares(shares, parent.shares, part.value);
     addShares(acidIons, parent.acidIons, part.value);
-  }
-  const ions = new Map(
-    [...terms].map(([of, list]) => [
-      of,
-      combineLinear(
-        list.map((value) => ({ value, factor: 1 })),
-        "mg/L",
-      ),
-    ]),
-  );
-  const made: Liquid = { name, ions, shares, acid, acidIons };
+    return { from: aliquot.from, amount: nominal(aliquot, amount), ratio: 1 / part.value };
+  });
+  const made: Liquid = { name, ions: summed(terms), shares, acid, acidIons, density };
   const parents = solution.aliquots.map(({ from }) => contentOf(known.get(from) as Liquid));
-  return {
-    ...made,
-    solution,
-    cautions: [...checkCompatible(contentOf(made), parents), ...wideSteps(solution)],
-  };
+  const cautions = [
+    ...checkCompatible(contentOf(made), parents),
+    ...wideSteps(name, parts),
+    ...lightSteps(solution),
+  ];
+  const volume = isWeighed(solution) ? whole.value : solution.flask.volume;
+  return { prepared: { ...made, solution, cautions }, volume, parts };
+}
+
+/** All of a solution, mL at 20 °C. */
+function wholeOf(
+  solution: Solution | WeighedSolution,
+  density: MeasuredValue | undefined,
+  room: RoomTemperature,
+): MeasuredValue {
+  const { name, day = USUAL_DAY } = solution;
+  if (!isWeighed(solution)) {
+    const { flask } = solution;
+    return volumeOf(flask, { solution: name, day, volume: flask.volume, times: 1 }, room);
+  }
+  const use = { act: `weighing all of ${name}`, day, mass: solution.mass };
+  return weighedVolume(solution.balance, use, density as MeasuredValue);
+}
+
+/** What is taken of a parent, mL at 20 °C. */
+function amountOf(
+  aliquot: Aliquot | WeighedAliquot,
+  at: number,
+  solution: Solution | WeighedSolution,
+  parent: Liquid,
+  room: RoomTemperature,
+): MeasuredValue {
+  const { name, day = USUAL_DAY } = solution;
+  const { from } = aliquot;
+  if (!isWeighed(aliquot)) {
+    const { pipette, volume = pipette.volume, times: n = 1 } = aliquot;
+    return volumeOf(pipette, { solution: name, of: from, day, volume, times: n }, room);
+  }
+  // Two weighings of one parent into one bottle are two acts.
+  const again = solution.aliquots.findIndex((each) => each.from === from && isWeighed(each)) < at;
+  const act = `weighing ${from} into ${name}${again ? `, aliquot ${at + 1}` : ""}`;
+  const used = balanceOf(aliquot, solution) as LaboratoryBalance;
+  return weighedVolume(used, { act, day, mass: aliquot.mass }, parent.density as MeasuredValue);
+}
+
+/** Without the rounding of products where a whole volume is taken. */
+function nominal(aliquot: Aliquot | WeighedAliquot, amount: MeasuredValue): number {
+  return isWeighed(aliquot) ? amount.value : pipetted(aliquot);
+}
+
+function summed(terms: ReadonlyMap<string, readonly MeasuredValue[]>): ReadonlyMap<string, MeasuredValue> {
+  const sum = (list: readonly MeasuredValue[]) =>
+    combineLinear(
+      list.map((value) => ({ value, factor: 1 })),
+      "mg/L",
+    );
+  return new Map([...terms].map(([of, list]) => [of, sum(list)]));
 }
 
 function addShares(sum: Map<string, number>, parent: ReadonlyMap<string, number>, part: number): void {
@@ -148,82 +193,33 @@ function contentOf(made: Liquid): FlaskContent {
   return { name: made.name, molar, acid: made.acid };
 }
 
-function wideSteps({ name, flask, aliquots }: Solution): readonly string[] {
-  return aliquots
-    .filter(
-      ({ pipette, volume = pipette.volume, times: n = 1 }) => flask.volume / (volume * n) > LARGEST_DILUTION,
-    )
+function wideSteps(
+  name: string,
+  parts: readonly { readonly from: string; readonly ratio: number }[],
+): readonly string[] {
+  return parts
+    .filter(({ ratio }) => ratio > LARGEST_DILUTION * (1 + 1e-9))
     .map(
-      ({ from, pipette, volume = pipette.volume, times: n = 1 }) =>
-        `${name}: ${from} is diluted 1:${Math.round(flask.volume / (volume * n))} in one step; 1:${LARGEST_DILUTION} is the usual limit`,
+      ({ from, ratio }) =>
+        `${name}: ${from} is diluted 1:${Math.round(ratio)} in one step; 1:${LARGEST_DILUTION} is the usual limit`,
     );
 }
 
-/** @throws IonbookError "bad-solution", "bad-flask", "unknown-parent", "bad-aliquot", "flask-too-small" */
-function checkSolution(solution: Solution, known: ReadonlyMap<string, Liquid>): void {
-  const { name, flask, aliquots } = solution ?? {};
-  if (typeof name !== "string" || name === "" || !Array.isArray(aliquots) || aliquots.length === 0) {
-    throw new IonbookError(
-      "bad-solution",
-      "A solution has a name, a flask and aliquots: { name, flask: volumetricFlask(100), aliquots: [{ from, pipette: pipette(10) }] }",
-    );
-  }
-  if (flask?.kind !== "flask") {
-    throw new IonbookError(
-      "bad-flask",
-      `"${name}" is made up to the mark of a volumetric flask: volumetricFlask(100)`,
-    );
-  }
-  requireMatrix(solution.matrix, name);
-  let sum = 0;
-  for (const aliquot of aliquots) sum += checkedAliquot(aliquot, name, known);
-  if (sum > flask.volume) {
-    throw new IonbookError(
-      "flask-too-small",
-      `The aliquots of "${name}" make ${sum} mL, its flask holds ${flask.volume} mL`,
-    );
-  }
-}
-
-function checkedAliquot(aliquot: Aliquot, into: string, known: ReadonlyMap<string, Liquid>): number {
-  const { from, pipette, volume = pipette?.volume, times: n = 1 } = aliquot ?? {};
-  if (!known.has(from)) {
-    throw new IonbookError(
-      "unknown-parent",
-      `"${into}" takes from "${from}", which is neither a stock nor a solution before it. There are ${[...known.keys()].join(", ")}`,
-    );
-  }
-  if (pipette?.kind !== "pipette" && pipette?.kind !== "piston pipette") {
-    throw new IonbookError(
-      "bad-aliquot",
-      `The aliquot of "${from}" for "${into}" needs a pipette: pipette(10)`,
-    );
-  }
-  if (!(Number.isInteger(n) && n >= 1)) {
-    throw new IonbookError("bad-aliquot", `"${into}" takes "${from}" ${n} times; give a whole number from 1`);
-  }
-  const within = volume >= pipette.smallest * (1 - 1e-9) && volume <= pipette.volume * (1 + 1e-9);
-  if (!within) {
-    const range =
-      pipette.smallest === pipette.volume
-        ? `${pipette.volume} mL`
-        : `${pipette.smallest} to ${pipette.volume} mL`;
-    throw new IonbookError(
-      "bad-aliquot",
-      `"${into}" takes ${volume} mL of "${from}" with the ${pipette.name}, which is trusted for ${range}`,
-    );
-  }
-  return volume * n;
+/** Weighings that are too small for their balance. */
+function lightSteps(solution: Solution | WeighedSolution): readonly string[] {
+  return solution.aliquots.flatMap((aliquot) => {
+    const used = isWeighed(aliquot) ? balanceOf(aliquot, solution) : undefined;
+    if (used === undefined || !isWeighed(aliquot)) return [];
+    return smallWeighing(used, aliquot.mass, `${aliquot.from} into ${solution.name}`) ?? [];
+  });
 }
 
 /** @throws IonbookError "not-enough" where more is taken of a solution than its flask holds */
-function requireEnough(solutions: readonly Solution[], taken: ReadonlyMap<string, number>): void {
-  for (const { name, flask } of solutions) {
+function requireEnough(held: ReadonlyMap<string, number>, taken: ReadonlyMap<string, number>): void {
+  for (const [name, volume] of held) {
     const sum = taken.get(name) ?? 0;
-    if (sum <= flask.volume) continue;
-    throw new IonbookError(
-      "not-enough",
-      `${sum} mL of "${name}" are taken, its flask holds ${flask.volume} mL`,
-    );
+    if (sum <= volume * (1 + 1e-12)) continue;
+    const [wanted, there] = [sum, volume].map((each) => Number(each.toPrecision(6)));
+    throw new IonbookError("not-enough", `${wanted} mL of "${name}" are taken, its flask holds ${there} mL`);
   }
 }

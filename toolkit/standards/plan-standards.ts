@@ -12,9 +12,9 @@ import {
   type Shelf,
   type StockGroup,
 } from "./choose-volumes.js";
-import type { Aliquot, Solution } from "./dilution.js";
 import { type Glassware, pipette, pistonPipette, volumetricFlask } from "./glassware.js";
 import { prepareStandards } from "./prepare-standards.js";
+import type { Aliquot, Solution } from "./solution.js";
 import { type Stock, type StockContent, stockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
 

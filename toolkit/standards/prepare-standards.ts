@@ -3,9 +3,10 @@ import { ion } from "../ions/ion-table.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { analyteOf } from "./analyte.js";
 import { type Caution, cautionsFor } from "./cautions.js";
-import { dilute, type PreparedSolution, type Solution } from "./dilution.js";
+import { dilute, type PreparedSolution } from "./dilution.js";
 import { likelySlip } from "./form-slips.js";
 import { Preparation } from "./preparation.js";
+import type { Solution, WeighedSolution } from "./solution.js";
 import { type Stock, type StockContent, stockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
 
@@ -13,7 +14,7 @@ import type { StandardsPreparation } from "./types.js";
 export interface StandardsRecipe {
   readonly stocks: readonly Stock[];
   /** In the order of work: a solution takes from stocks and from solutions before it. */
-  readonly solutions: readonly Solution[];
+  readonly solutions: readonly (Solution | WeighedSolution)[];
 }
 
 export interface PreparationOptions {
@@ -34,16 +35,20 @@ const TITLE = "Calibration standards";
  *
  *     c = Σ c_stock·Π(V_aliquot/V_flask),   cov(c_i, c_j) = Σ over common sources
  *
- * Concentrations in mg/L, volumes in mL at 20 °C, masses in mg. Every content counts what all stocks bring, counter-ions
+ * Concentrations in mg/L, volumes in mL at 20 °C, masses of salts in mg. Every content counts what all stocks bring, counter-ions
  * too. Sources have names: the weighing, purity or certificate of a stock, the calibration of each piece, every
  * filling and pipetting, and the temperature of the day, which cancels between pipette and flask of one day. To first
  * order; atomic masses are taken as exact.
+ *
+ * Flask and pipette can each give way to a balance (`balance`, `mass` in g as read in air, `density`): then
+ * V = R·(1 − ρ_air/ρ_weights)/(ρ − ρ_air) stands for its volume, with weighing, balance, air of the day and densities
+ * as sources.
  *
  * @throws IonbookError "incompatible-ions" for ions that precipitate or react in a flask; "form-slip" for a stock "as N"
  *   given as the ion; "stock-not-as-declared" and "level-not-as-declared" with the likely slip; "acid-holds-ion";
  *   "bad-recipe", "bad-stock", "bad-mass", "bad-purity", "bad-matrix", "bad-concentration", "unknown-salt", "salt-without-ion",
  *   "bad-solution", "bad-flask", "bad-aliquot", "unknown-parent", "flask-too-small", "not-enough", "same-name",
- *   "ion-not-there", "unknown-option", "bad-option"
+ *   "bad-balance", "bad-density", "no-density", "mass-too-small", "ion-not-there", "unknown-option", "bad-option"
  * @source Eurachem/CITAC CG 4 (QUAM), example A1; covariance: JCGM 100:2008, F.1.2.3; handbook of the laboratory,
  *   Calibration 1
  */

@@ -10,6 +10,7 @@ import {
   times,
 } from "../uncertainty/measured.js";
 import { analyteOf } from "./analyte.js";
+import type { StatedQuantity } from "./balance.js";
 import { likelySlip, requirePlainForm } from "./form-slips.js";
 import { type Glassware, type RoomTemperature, volumeOf } from "./glassware.js";
 import { compositionOf, type OwnSalt, type Salt, saltOf } from "./salts.js";
@@ -45,6 +46,8 @@ export interface WeighedStock {
   /** Solutions of one day share the room's temperature. @default the day of this stock alone */
   readonly day?: string;
   readonly matrix?: AcidMatrix;
+  /** Of the solution, g/mL at 20 °C; needed where a solution weighs it. */
+  readonly density?: StatedQuantity;
   /** What its label says it holds: compared with what the weighing gives. */
   readonly declared?: { readonly ion: string; readonly concentration: number; readonly unit: Unit };
 }
@@ -68,6 +71,8 @@ export interface CertifiedStock {
   /** What the only ion of the certificate was weighed from: brings its counter-ion. */
   readonly salt?: string | OwnSalt;
   readonly matrix?: AcidMatrix;
+  /** Of the solution, g/mL at 20 °C; needed where a solution weighs it. */
+  readonly density?: StatedQuantity;
 }
 
 export type Stock = WeighedStock | CertifiedStock;

@@ -71,7 +71,7 @@ function stockTable({ stocks, ions }: StandardsPreparation): Content {
 function stepTable(preparation: StandardsPreparation): Content {
   const steps = cardSteps(preparation);
   const rows = steps.map(
-    ({ makes, flask, words, aliquots }, i) =>
+    ({ makes, flask, words, filling, byMass, aliquots }, i) =>
       html`<tr><td><span class="box"></span></td><th scope="row">${i + 1}. ${makes}</th><td class="flask">${flask}</td><td>${
         aliquots.length > 0
           ? aliquots.map(
@@ -79,7 +79,7 @@ function stepTable(preparation: StandardsPreparation): Content {
                 html`<div><strong>${amount}</strong> ${from} <span class="soft">· ${pipette}</span></div>`,
             )
           : printed(words)
-      }${aliquots.length > 0 && words !== "" && html`<div>${words}</div>`}</td></tr>\n`,
+      }${byMass && html`<div>${sentenceCase(filling)}</div>`}${aliquots.length > 0 && words !== "" && html`<div>${words}</div>`}</td></tr>\n`,
   );
   const fill =
     "Every flask: aliquots in, water to two thirds, mix, let it come to the room, fill to the mark, mix ten times.";

@@ -74,9 +74,18 @@ function cardAliquot(aliquot: Aliquot | WeighedAliquot, into: Solution | Weighed
   return { amount, from, pipette: pipette.name };
 }
 
-/** By what weighings are corrected, so that nobody corrects them twice. */
+/** By what its weighings are corrected. */
 function airWords({ balance, density }: WeighedSolution): string {
-  return `Masses as read in air of ${balance.airDensity.value} kg/m³, buoyancy is reckoned with; density ${density.value} g/mL. Write down what the balance shows and reckon again with that.`;
+  return `Density ${density.value} g/mL, air ${balance.airDensity.value} kg/m³.`;
+}
+
+/** What is to be known of masses, so that nobody corrects them twice; empty where none is weighed. */
+export function weighingNote({ solutions }: Shown): string {
+  const weighs = solutions.some(
+    ({ solution }) => isWeighed(solution) || solution.aliquots.some((each) => isWeighed(each)),
+  );
+  if (!weighs) return "";
+  return "Masses as the balance shows them in air: buoyancy is reckoned with. Write down what it shows and reckon again with that.";
 }
 
 function sentence(words: string): string {
@@ -120,6 +129,7 @@ export function keepingOf(solution: PreparedSolution, ions: readonly string[]): 
 export function preparationText(preparation: Shown): string {
   const { title, stocks, solutions, ions, cautions } = preparation;
   const steps = cardSteps(preparation).map(stepText);
+  const note = weighingNote(preparation);
   const stockLines = stocks.flatMap((stock) =>
     [...stock.ions]
       .filter(([name]) => ions.includes(name))
@@ -144,6 +154,7 @@ export function preparationText(preparation: Shown): string {
     ...stockLines,
     "Steps",
     ...steps.map((step) => `  ${step}`),
+    ...(note === "" ? [] : [`  ${note}`]),
     ...(solutions.length > 0 ? ["Contents", ...contentLines] : []),
     "Prepared by ____________  Date ________  Balance and pipettes ____________  Checked by ____________",
   ].join("\n");

@@ -1,4 +1,4 @@
-import { cardSteps, keepingOf, otherForm } from "../../standards/card-text.js";
+import { cardSteps, keepingOf, otherForm, weighingNote } from "../../standards/card-text.js";
 import { ALWAYS } from "../../standards/cautions.js";
 import type { PreparedSolution } from "../../standards/dilution.js";
 import type { StandardsPreparation } from "../../standards/types.js";
@@ -83,7 +83,7 @@ function stepTable(preparation: StandardsPreparation): Content {
   );
   const fill =
     "Every flask: aliquots in, water to two thirds, mix, let it come to the room, fill to the mark, mix ten times.";
-  return html`<div class="scroll steps"><table><thead><tr><th></th><th>makes</th><th>flask</th><th>take</th></tr></thead><tbody>${rows}</tbody></table></div><p><small>${fill}</small></p>`;
+  return html`<div class="scroll steps"><table><thead><tr><th></th><th>makes</th><th>flask</th><th>take</th></tr></thead><tbody>${rows}</tbody></table></div><p><small>${fill} ${weighingNote(preparation)}</small></p>`;
 }
 
 function contentTable({ solutions, levels, ions }: StandardsPreparation): Content {

@@ -232,3 +232,18 @@ describe("what quantify refuses", () => {
     expect((await refusalOf(quantify([]))).code).toBe("no-batch");
   });
 });
+
+describe("what is said to be below a limit", () => {
+  it("could not be above it by what its own trace leaves open, beside a giant neither", async () => {
+    const { samples } = await demoResults();
+    const below = samples.filter(({ status }) => status === "not detected");
+    const beside = below.filter(({ flags }) => flags.includes("limits of this trace"));
+    expect(beside.map(({ ion }) => ion)).toEqual(expect.arrayContaining(["ammonium", "nitrite"]));
+    for (const { value, detectionLimit = 0, sample, ion } of below) {
+      const integration = (value?.budget() ?? []).find(({ source }) => source.startsWith("integration of "));
+      // One-sided 95 % (normal), as the limits: Currie 1968.
+      const most = (value?.value ?? 0) + 1.645 * (integration?.contribution ?? 0);
+      expect(most, `${ion} in ${sample}`).toBeLessThanOrEqual(detectionLimit);
+    }
+  });
+});

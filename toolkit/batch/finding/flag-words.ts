@@ -15,6 +15,8 @@ const WORDS: Readonly<Record<string, string>> = {
   reference: "The reference material was not recovered within its limits.",
   imbalance: "The charge of this sample does not balance.",
   "below reporting limit": "Detected, but below the reporting limit, which is printed instead.",
+  "limits of this trace":
+    "What stands beside this ion makes its trace worse than a blank's: the limits of this sample are wider in the same ratio.",
   "near void": "The peak stands close to the void, where the baseline is least certain.",
   "background above twice the height":
     "The peak stands on a background more than twice its height, mostly the tail of a neighbour.",

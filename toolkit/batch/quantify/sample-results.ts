@@ -105,25 +105,51 @@ export function sampleResults(
       const best = bestDilution(found, curve.highestLevel);
       const factor = backFactor(best.run.injection, sample, batch.method.channel, method.ion);
       const value = propagate((x) => x.c * x.factor, { c: best.concentration, factor }, sample.unit);
-      const report = reportOf(value, limit, factor.value);
+      const status = statusOf(best.concentration.value, limit, curve.highestLevel);
+      const noiseRatio = status === "not detected" ? noiseRatioOf(best.concentration, limit) : 1;
+      const report = reportOf(value, limit, factor.value, noiseRatio);
       const { detectedBelowReporting } = report.reported;
       return {
         ...none,
         value,
-        status: statusOf(best.concentration.value, limit, curve.highestLevel),
+        status,
         ...report,
         dilution: best.run.injection.dilution,
         injection: best.run.injection.id,
-        flags: [...resultFlags(best, channel), ...(detectedBelowReporting ? ["below reporting limit"] : [])],
+        flags: [
+          ...resultFlags(best, channel),
+          ...(noiseRatio > CLEARLY_WORSE ? [LIMITS_OF_TRACE] : []),
+          ...(detectedBelowReporting ? ["below reporting limit"] : []),
+        ],
       };
     });
   });
 }
 
+/** The flag of a result whose limits are not those of the blanks. */
+const LIMITS_OF_TRACE = "limits of this trace";
+/** One-sided normal quantile of 5 %, as in the limits from blanks. */
+const ONE_SIDED = 1.645;
+/** Up to this, a trace's own error and that of the blanks are the same within what either is known to. */
+const CLEARLY_WORSE = 2;
+
+/**
+ * How much wider than a blank's the trace of an ion that was not detected scatters: the limits told for this sample are
+ * wider in the same ratio, so that nothing is said to be below a limit that a giant or a hump beside it would hide.
+ */
+function noiseRatioOf(concentration: MeasuredValue, { criticalValue }: IonLimits): number {
+  const u = concentration
+    .budget()
+    .filter(({ source }) => source.startsWith("integration of "))
+    .reduce((sum, { contribution }) => Math.hypot(sum, contribution), 0);
+  return Math.max(1, (ONE_SIDED * u) / criticalValue);
+}
+
 /** The sample's own limits and how its value is printed by them. */
-function reportOf(value: MeasuredValue, limits: IonLimits, factor: number) {
+function reportOf(value: MeasuredValue, limits: IonLimits, factor: number, noiseRatio: number) {
   const { criticalValue, detectionLimit, quantificationLimit } = sampleLimits(limits, {
     preparation: factor,
+    noiseRatio,
   });
   // Nothing is reported below what this sample can be quantified at, whatever a contract asks.
   const reportingLimit =

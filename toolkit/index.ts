@@ -40,6 +40,8 @@ export type * from "./calibration/sequence/internal-standard.js";
 export { internalStandard } from "./calibration/sequence/internal-standard.js";
 export type * from "./calibration/sequence/response-drift.js";
 export { responseDrift } from "./calibration/sequence/response-drift.js";
+export type { AnalysisOfVariance } from "./calibration/tests-of-fit/analysis-of-variance.js";
+export { analysisOfVariance } from "./calibration/tests-of-fit/analysis-of-variance.js";
 export { dixonCritical } from "./calibration/tests-of-fit/dixon-distribution.js";
 export type * from "./calibration/tests-of-fit/fit-tests.js";
 export { fitTests } from "./calibration/tests-of-fit/fit-tests.js";

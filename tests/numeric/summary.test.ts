@@ -14,7 +14,10 @@ describe("certified summaries", () => {
   /** NumAcc4 is 10000000.2 ± 0.1: stored as doubles its readings are off by 1e-9, its deviation by 1e-8 of itself. */
   const fewest: Record<string, number> = { strd_NumAcc4: 8 };
 
-  test.each(publishedCases("t03_univariate_anova_strd.json"))("$id [$source; $provenance]", (of) => {
+  const summaries = publishedCases("t03_univariate_anova_strd.json").filter(
+    ({ expected }) => "mean" in expected,
+  );
+  test.each(summaries)("$id [$source; $provenance]", (of) => {
     const { y } = readReference<{ y: number[] }>(of.inputs.data_file as string);
     expect(digits(mean(y), of.expected.mean as number)).toBeGreaterThan(15);
     expect(digits(standardDeviation(y), of.expected.sd as number)).toBeGreaterThan(fewest[of.id] ?? 13);

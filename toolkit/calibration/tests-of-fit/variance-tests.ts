@@ -1,20 +1,16 @@
-import { IonbookError } from "../../errors.js";
-import { requireKnownOptions } from "../../ions/known-options.js";
-import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
 import { median } from "../../numeric/robust.js";
-import { mean, standardDeviation } from "../../numeric/summary.js";
-import { type JudgedTest, judgedTest } from "./judged-test.js";
+import { standardDeviation } from "../../numeric/summary.js";
+import { oneWay } from "./one-way.js";
+import {
+  checkedSignificance,
+  checkGroups,
+  noScatter,
+  type VarianceTest,
+  type VarianceTestOptions,
+  varianceTest,
+} from "./variance-test.js";
 
-export interface VarianceTestOptions {
-  /** α. @default 0.05 for `leveneTest`, 0.01 for `varianceRatioTest` */
-  readonly significance?: number;
-}
-
-/** A test of variances, with its degrees of freedom. */
-export interface VarianceTest extends JudgedTest {
-  readonly dfNumerator: number;
-  readonly dfDenominator: number;
-}
+export type { VarianceTest, VarianceTestOptions };
 
 /**
  * Whether several groups of replicates scatter alike, however their errors are distributed (Levene's test about the
@@ -37,31 +33,14 @@ export function leveneTest(
     const centre = median(group);
     return group.map((value) => Math.abs(value - centre));
   });
-  const all = deviations.flat();
-  const grand = mean(all);
-  let between = 0;
-  let within = 0;
-  for (const group of deviations) {
-    const own = mean(group);
-    between += group.length * (own - grand) ** 2;
-    for (const z of group) within += (z - own) ** 2;
-  }
-  if (!(within > 0)) throw noScatter();
-  const dfNumerator = groups.length - 1;
-  const dfDenominator = all.length - groups.length;
-  const statistic = between / dfNumerator / (within / dfDenominator);
-  return varianceTest(
-    "equal variances (Levene, medians)",
-    statistic,
-    significance,
-    dfNumerator,
-    dfDenominator,
-    {
-      equal: "the groups scatter alike",
-      unequal: "the groups do not scatter alike: give the readings weights",
-      source: `Brown and Forsythe 1974, ${100 * significance} %`,
-    },
-  );
+  const { sumOfSquaresBetween, sumOfSquaresWithin, dfBetween, dfWithin } = oneWay(deviations);
+  if (!(sumOfSquaresWithin > 0)) throw noScatter();
+  const statistic = sumOfSquaresBetween / dfBetween / (sumOfSquaresWithin / dfWithin);
+  return varianceTest("equal variances (Levene, medians)", statistic, significance, dfBetween, dfWithin, {
+    equal: "the groups scatter alike",
+    unequal: "the groups do not scatter alike: give the readings weights",
+    source: `Brown and Forsythe 1974, ${100 * significance} %`,
+  });
 }
 
 /**
@@ -92,51 +71,5 @@ export function varianceRatioTest(
       unequal: "the top level scatters more than the lowest: give the readings weights",
       source: `ISO 8466-1:1990, ${100 * (1 - significance)} % (from memory)`,
     },
-  );
-}
-
-function varianceTest(
-  test: string,
-  statistic: number,
-  significance: number,
-  dfNumerator: number,
-  dfDenominator: number,
-  { equal, unequal, source }: { readonly equal: string; readonly unequal: string; readonly source: string },
-): VarianceTest {
-  const p = fisherUpperTail(statistic, dfNumerator, dfDenominator);
-  const critical = fisherQuantile(1 - significance, dfNumerator, dfDenominator);
-  const passed = p >= significance;
-  const verdict = passed ? equal : unequal;
-  const own = { dfNumerator, dfDenominator };
-  return judgedTest({ test, statistic, critical, p, passed, verdict, source }, own);
-}
-
-function checkGroups(groups: readonly (readonly number[])[]): void {
-  const lists = Array.isArray(groups) && groups.every((group) => Array.isArray(group) && group.length >= 2);
-  if (!lists || groups.length < 2) {
-    throw new IonbookError(
-      "too-few-groups",
-      "Comparing variances needs at least two groups with at least two replicates each: [[1.02, 1.04], [9.9, 10.3]]",
-    );
-  }
-  if (groups.flat().some((value: number) => !Number.isFinite(value))) {
-    throw new IonbookError("not-a-number", "A replicate is not a number: leave a missing reading out");
-  }
-}
-
-function checkedSignificance(options: VarianceTestOptions, usual: number, call: string): number {
-  requireKnownOptions(options, { significance: true }, call);
-  const { significance = usual } = options;
-  if (typeof significance === "number" && significance > 0 && significance < 1) return significance;
-  throw new IonbookError(
-    "bad-option",
-    `${call}: significance is ${String(significance)}, give a number between 0 and 1`,
-  );
-}
-
-function noScatter(): IonbookError {
-  return new IonbookError(
-    "no-scatter",
-    "All replicates agree to the last digit: there is no variance to compare",
   );
 }

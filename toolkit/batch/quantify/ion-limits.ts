@@ -8,6 +8,7 @@ import type { IonCurve } from "./calibrate-ions.js";
 import type { EvaluatedChannel } from "./evaluate-channel.js";
 import { injectedConcentration } from "./injected-concentration.js";
 import type { ResolvedLimitOptions } from "./limit-options.js";
+import { measuredNoise } from "./measured-noise.js";
 import type { InjectionRepeatability } from "./repeatability.js";
 
 /** Limits of one ion, mg/L as injected. */
@@ -65,7 +66,7 @@ export function ionLimits(
     blanks,
     spikes: options.spikes ?? concentrationsOf(channel, j, fitted, repeatability, "fortified blank"),
     calibration: nearZero(fitted.curve.points),
-    noise: options.noise,
+    noise: options.noise ?? measuredNoise(channel, j, fitted),
     lowestLevel: fitted.lowestLevel,
     given: given ?? (fromCurve ? asGiven(usual) : undefined),
   };

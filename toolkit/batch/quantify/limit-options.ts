@@ -15,6 +15,7 @@ export interface IonLimitOptions {
   readonly spikes?: readonly LowSpike[];
   /** Blanks of the whole procedure, mg/L as injected; null where one gave no number. @default the blanks of the batch over the ion's window */
   readonly blanks?: readonly (number | null)[];
+  /** A low peak and the noise beside it. @default the lowest level that shows the peak, and the blanks of the batch */
   readonly noise?: PeakAndNoise;
   /** Below it "< RL" is printed whatever was found; in the unit in which the samples are reported. */
   readonly reportingLimit?: number;

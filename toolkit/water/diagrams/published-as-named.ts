@@ -20,13 +20,28 @@ export function publishedAsNamed(waters: readonly PublishedWater[]): readonly Na
     const bounds = Object.fromEntries(Object.entries(below).map(([ion, limit]) => [ion, { below: limit }]));
     const place = { ...(station === undefined ? {} : { station }), ...(date === undefined ? {} : { date }) };
     return {
-      ...cells,
+      ...columnsOf(cells),
       ...place,
       ...options,
       name: names[i],
       concentrations: { ...concentrations, ...bounds },
     };
   });
+}
+
+/** What a water itself says is read from its description, never from a column that happens to be called so. */
+const OWN: Readonly<Record<keyof NamedWater, true>> = {
+  name: true,
+  concentrations: true,
+  alkalinity: true,
+  pH: true,
+  temperature: true,
+  carbonDioxide: true,
+  group: true,
+};
+
+function columnsOf(cells: Readonly<Record<string, string>>): Readonly<Record<string, string>> {
+  return Object.fromEntries(Object.entries(cells).filter(([column]) => !Object.hasOwn(OWN, column)));
 }
 
 function namesOf(waters: readonly PublishedWater[]): readonly string[] {

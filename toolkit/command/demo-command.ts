@@ -59,16 +59,24 @@ export async function demoCommand(args: readonly string[]): Promise<void> {
 /** Runs the investigations that come with the package, each into the folder of its name. */
 async function investigate(root: string, out: string): Promise<readonly IndexEntry[]> {
   const folder = join(root, "notebooks");
-  const files = (await readdir(folder)).filter((name) => name.endsWith(".ipynb")).sort();
+  const files = inOrder((await readdir(folder)).filter((name) => name.endsWith(".ipynb")));
   const entries: IndexEntry[] = [];
   for (const file of files) {
     const name = basename(file, ".ipynb");
-    await runCommand([shortestPath(join(folder, file)), "--out", join(out, name), "--force"]);
+    await runCommand([shortestPath(join(folder, file)), "--out", join(out, name), "--force"], console.error);
     const { title, answer = "", invented } = notebookOpening(await readNotebook(join(out, name, file)));
     const facts = ["investigation", "notebook with code, figures and evidence"];
     entries.push({ title, answer, href: `${name}/${name}.html`, invented, facts });
   }
   return entries;
+}
+
+/** The one to read first, then the others by name. */
+const FIRST = "road-salt-in-wells.ipynb";
+
+function inOrder(files: readonly string[]): readonly string[] {
+  const others = files.filter((file) => file !== FIRST).sort();
+  return others.length < files.length ? [FIRST, ...others] : others;
 }
 
 function entries(results: Results, rivers: number): readonly IndexEntry[] {

@@ -24,8 +24,13 @@ interface Target {
 /**
  * `ionbook run NOTEBOOK… [--out DIR] [--in-place] [--timeout SECONDS] [--force]`: runs each, writes those that ran
  * through, and tells at the end which did not. A notebook that fails leaves the files of an earlier run as they are.
+ *
+ * @param say is told of each notebook that ran through; on standard output unless the caller has an answer of its own there
  */
-export async function runCommand(args: readonly string[]): Promise<void> {
+export async function runCommand(
+  args: readonly string[],
+  say: (line: string) => void = console.log,
+): Promise<void> {
   const known = { out: true, "in-place": false, timeout: true, force: false };
   const { words, options } = readArguments(args, known);
   const notebooks = notebookWords("run", words);
@@ -42,7 +47,7 @@ export async function runCommand(args: readonly string[]): Promise<void> {
   for (const target of targets) await refuseToOverwrite(target, notebooks);
   const failures: string[] = [];
   for (const target of targets) {
-    const failure = await interruptible(() => runOne(target, limits));
+    const failure = await interruptible(() => runOne(target, limits, say));
     if (failure !== undefined) failures.push(failure);
   }
   if (failures.length === 0) return;
@@ -51,7 +56,11 @@ export async function runCommand(args: readonly string[]): Promise<void> {
   throw new IonbookError("notebook-failed", [`${many}; nothing was written for it`, ...failures].join("\n"));
 }
 
-async function runOne(target: Target, limits: ReturnType<typeof timeoutOption>): Promise<string | undefined> {
+async function runOne(
+  target: Target,
+  limits: ReturnType<typeof timeoutOption>,
+  say: (line: string) => void,
+): Promise<string | undefined> {
   const progress = progressLine("cells");
   try {
     const run = await runNotebook(target.notebook, { ...limits, onProgress: progress.update });
@@ -59,9 +68,7 @@ async function runOne(target: Target, limits: ReturnType<typeof timeoutOption>):
     if (run.failure !== undefined) return failureText(target.notebook, run.failure);
     const written = await writeRun(target, run);
     const cells = run.document.cells.length;
-    console.log(
-      `${target.notebook}: ${cells} cells in ${run.evidence.seconds} s; written: ${written.join(", ")}`,
-    );
+    say(`${target.notebook}: ${cells} cells in ${run.evidence.seconds} s; written: ${written.join(", ")}`);
     return undefined;
   } catch (error) {
     // One notebook that cannot be read or written leaves the others to be run.

@@ -28,6 +28,8 @@ const SYSTEM_RUNS = 2;
 const LEAST_AREA = 2.5;
 /** unless the filter sees it this many of its own spreads high: it is there, however badly its background is known. */
 const CLEARLY_SEEN = 20;
+/** The same for a broad peak: a wandering background makes hills of twenty times the noise, not of a hundred. */
+const BROAD_CLEARLY_SEEN = 100;
 
 /**
  * Follows the peaks without a name over all runs of a channel: single linkage on aligned retention times.
@@ -39,7 +41,8 @@ export function groupUnknowns(channel: EvaluatedChannel, firstSystemNumber: numb
   const found = channel.runs.flatMap((run) =>
     run.peaks.flatMap((peak) => {
       if (peak.ion !== undefined || !peak.raw) return [];
-      const seen = peak.area > 0 && !peak.raw.broad && peak.raw.significance > CLEARLY_SEEN;
+      const clear = peak.raw.broad ? BROAD_CLEARLY_SEEN : CLEARLY_SEEN;
+      const seen = peak.area > 0 && peak.raw.significance > clear;
       if (!seen && !(peak.area > LEAST_AREA * peak.uNoise)) return [];
       return [{ run, peak, time: peak.time * Math.exp(-run.alignment.common) }];
     }),

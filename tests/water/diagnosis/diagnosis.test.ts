@@ -3,6 +3,7 @@ import { diagnoseBalance } from "../../../toolkit/water/diagnosis/diagnose-balan
 import { diagnoseBatch } from "../../../toolkit/water/diagnosis/diagnose-batch.js";
 import type { DiagnosedHypothesis } from "../../../toolkit/water/diagnosis/diagnosis-types.js";
 import { asCaCO3, EXAMPLE_WATER, errorOf, fromMicroequivalents } from "../reference-cases.js";
+import { wrongly } from "../wrongly.js";
 
 const BOTTLE = { pH: 7.6, alkalinity: asCaCO3(3.2), conductivity: 536 };
 const { calcium, magnesium, sodium, potassium, ammonium, ...ANIONS } = EXAMPLE_WATER;
@@ -176,10 +177,8 @@ describe("a diagnosis", () => {
     const text = String(diagnoseBalance({ ...EXAMPLE_WATER, sodium: 69 }, { pH: 7.6 }));
     expect(text).toContain("conductivity not measured");
   });
-  // biome-ignore lint/suspicious/noExplicitAny: the calls are wrong on purpose
-  const wrong = diagnoseBalance as any;
-  // biome-ignore lint/suspicious/noExplicitAny: the same
-  const wrongBatch = diagnoseBatch as any;
+  const wrong = wrongly(diagnoseBalance);
+  const wrongBatch = wrongly(diagnoseBatch);
   it.each([
     ["a misspelt option", () => wrong(EXAMPLE_WATER, { conductivty: 5 }), "unknown-option", '"conductivity"'],
     ["a text for a conductivity", () => wrong(EXAMPLE_WATER, { conductivity: "536" }), "not-a-number", "536"],

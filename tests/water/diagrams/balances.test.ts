@@ -4,6 +4,7 @@ import { chargeBalance } from "../../../toolkit/water/balance/charge-balance.js"
 import { balanceBars } from "../../../toolkit/water/diagrams/balance-bars.js";
 import { balanceSeries } from "../../../toolkit/water/diagrams/balance-series.js";
 import { openPublishedWaters } from "../../../toolkit/water/published/published-waters.js";
+import { wrongly } from "../wrongly.js";
 import { EXAMPLE, uncertain } from "./waters.js";
 
 describe("paired balance bars", () => {
@@ -111,8 +112,7 @@ describe("a series of balances", () => {
 });
 
 describe("calls of both", () => {
-  // biome-ignore lint/suspicious/noExplicitAny: the calls are wrong on purpose
-  const [bars, series] = [balanceBars as any, balanceSeries as any];
+  const [bars, series] = [wrongly(balanceBars), wrongly(balanceSeries)];
 
   it.each([
     ["balanceBars of nothing", () => bars(), "no-waters"],

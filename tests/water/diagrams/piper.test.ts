@@ -15,6 +15,7 @@ import {
 import { piperDiagram } from "../../../toolkit/water/diagrams/piper-diagram.js";
 import type { PiperPlace } from "../../../toolkit/water/diagrams/piper-place.js";
 import { openPublishedWaters } from "../../../toolkit/water/published/published-waters.js";
+import { wrongly } from "../wrongly.js";
 import { EXAMPLE, uncertain } from "./waters.js";
 
 const at = (place: PiperPlace | undefined): PlanePoint => ({
@@ -279,8 +280,7 @@ describe("published waters in a Piper diagram", () => {
 });
 
 describe("a call of piperDiagram", () => {
-  // biome-ignore lint/suspicious/noExplicitAny: the calls are wrong on purpose
-  const wrong = piperDiagram as any;
+  const wrong = wrongly(piperDiagram);
 
   it.each([
     ["nothing", () => wrong(), "no-waters"],

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { schoellerDiagram } from "../../../toolkit/water/diagrams/schoeller-diagram.js";
 import { stiffDiagram } from "../../../toolkit/water/diagrams/stiff-diagram.js";
+import { wrongly } from "../wrongly.js";
 import { EXAMPLE } from "./waters.js";
 
 const bounded = {
@@ -91,8 +92,7 @@ describe("a Schoeller line", () => {
 });
 
 describe("calls of both diagrams", () => {
-  // biome-ignore lint/suspicious/noExplicitAny: the calls are wrong on purpose
-  const [stiff, schoeller] = [stiffDiagram as any, schoellerDiagram as any];
+  const [stiff, schoeller] = [wrongly(stiffDiagram), wrongly(schoellerDiagram)];
 
   it.each([
     ["stiffDiagram of nothing", () => stiff(), "no-waters"],

@@ -39,16 +39,25 @@ export function areaOf(
   repeatability: InjectionRepeatability,
 ): MeasuredValue {
   const scale = run.trace.interval;
-  // Two folders may use the same ids: only the channel makes an injection one of its kind.
-  const id = `${run.injection.id} (${run.channel})`;
+  const id = injectionName(run);
   const area = peak.area * scale;
   const traces = peak.ion === undefined ? 0 : repeatability.traces[peak.ion];
   return fromSources(area, "µS/cm·min", [
     { source: `noise under ${name} in ${id}`, contribution: peak.uNoise * scale },
-    { source: `integration of ${name} in ${id}`, contribution: peak.uIntegration * scale },
+    { source: integrationSource(name, run), contribution: peak.uIntegration * scale },
     ...(traces > 0 ? [{ source: `traces of ${name} in ${id}`, contribution: traces * scale }] : []),
     { source: `injection ${id}`, contribution: repeatability.relative * area, dof: repeatability.dof },
   ]);
+}
+
+/** Two folders may use the same ids: only the channel makes an injection one of its kind. */
+function injectionName(run: EvaluatedRun): string {
+  return `${run.injection.id} (${run.channel})`;
+}
+
+/** Name of the source that baseline, rule and neighbours of one peak are in the uncertainty of its area. */
+export function integrationSource(name: string, run: EvaluatedRun): string {
+  return `integration of ${name} in ${injectionName(run)}`;
 }
 
 export function peakOf(run: EvaluatedRun, ion: number): EvaluatedPeak | undefined {

@@ -4,7 +4,7 @@ import { reportedResult } from "../../limits/reported-result.js";
 import { sampleLimits } from "../../limits/sample-limits.js";
 import { exactly, type MeasuredValue, measured, propagate } from "../../uncertainty/measured.js";
 import type { Channel, Injection, ResultStatus, Sample, SampleResult } from "../types.js";
-import type { IonCurve } from "./calibrate-ions.js";
+import { type IonCurve, integrationSource } from "./calibrate-ions.js";
 import type { EvaluatedChannel } from "./evaluate-channel.js";
 import { type InjectedConcentration, injectedConcentration } from "./injected-concentration.js";
 import type { IonLimits } from "./ion-limits.js";
@@ -106,7 +106,8 @@ export function sampleResults(
       const factor = backFactor(best.run.injection, sample, batch.method.channel, method.ion);
       const value = propagate((x) => x.c * x.factor, { c: best.concentration, factor }, sample.unit);
       const status = statusOf(best.concentration.value, limit, curve.highestLevel);
-      const noiseRatio = status === "not detected" ? noiseRatioOf(best.concentration, limit) : 1;
+      const noiseRatio =
+        status === "not detected" ? noiseRatioOf(best, integrationSource(method.ion, best.run), limit) : 1;
       const report = reportOf(value, limit, factor.value, noiseRatio);
       const { detectedBelowReporting } = report.reported;
       return {
@@ -137,11 +138,12 @@ const CLEARLY_WORSE = 2;
  * How much wider than a blank's the trace of an ion that was not detected scatters: the limits told for this sample are
  * wider in the same ratio, so that nothing is said to be below a limit that a giant or a hump beside it would hide.
  */
-function noiseRatioOf(concentration: MeasuredValue, { criticalValue }: IonLimits): number {
-  const u = concentration
-    .budget()
-    .filter(({ source }) => source.startsWith("integration of "))
-    .reduce((sum, { contribution }) => Math.hypot(sum, contribution), 0);
+function noiseRatioOf(
+  { concentration }: InjectedConcentration,
+  integration: string,
+  { criticalValue }: IonLimits,
+): number {
+  const u = concentration.budget().find(({ source }) => source === integration)?.contribution ?? 0;
   return Math.max(1, (ONE_SIDED * u) / criticalValue);
 }
 

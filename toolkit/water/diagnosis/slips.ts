@@ -90,14 +90,8 @@ function ionSlips(trial: Trial): readonly Slip[] {
   const all = trial.amounts.reduce((sum, amount) => sum + amount, 0);
   const amounts = Float64Array.from(trial.amounts);
   const ions = trial.ions.map((each, at) => ({ each, at })).filter(({ each }) => each.vessel !== "bottle");
-  return ions.flatMap(({ each, at }): Slip[] => {
-    const slip = (
-      family: Slip["family"],
-      cause: string,
-      factor: number,
-      baseRate: number,
-      next: string,
-    ): Slip[] => {
+  return ions.flatMap(({ each, at }): readonly Slip[] => {
+    const slip: MakeSlip = (family, cause, factor, baseRate, next) => {
       if (each.amount * Math.max(factor, 1) < SMALLEST_SHARE * all) return [];
       amounts[at] = each.amount * factor;
       const imbalance = trial.imbalance(amounts);
@@ -107,31 +101,43 @@ function ionSlips(trial: Trial): readonly Slip[] {
       const { name: ion, side } = each;
       return [{ family, cause, ion, side, what: ion, baseRate, factor: only, next }];
     };
-    const { name } = each;
-    const share = 1 / ions.length;
-    const again = `look up the dilution ${name} was taken from, and inject that vial again`;
-    const unitNext = `look up the unit in which ${name} was entered, in the calibration too`;
-    const dilution = bothWays(DILUTION_FACTORS).flatMap(([factor, often]) =>
-      slip("dilution", `dilution of ${name}`, factor, (BASE_RATES.ionDilution * often * share) / 2, again),
-    );
-    const [element, part] = ELEMENTS[name] ?? [undefined, 0];
-    const ofElement = element === undefined ? 1 : convert(1, `mg/L as ${element}`, "mg/L", name);
-    const rate = (BASE_RATES.elementUnit * part) / 2;
-    const cause = `${name} given as ${element} or the reverse`;
-    const elements = [ofElement, 1 / ofElement].flatMap((factor) =>
-      element === undefined ? [] : slip("unit", cause, factor, rate, unitNext),
-    );
-    const wrong = (text: string, factor: number, base: number) =>
-      slip("unit", `${name} given in ${text}`, factor, (base * share) / 4, unitNext);
-    return [
-      ...dilution,
-      ...elements,
-      ...wrong("µg/L for mg/L", 0.001, BASE_RATES.micrograms),
-      ...wrong("mg/L for µg/L", 1000, BASE_RATES.micrograms),
-      ...wrong("meq/L for mg/L", each.mass, BASE_RATES.milliequivalents),
-      ...wrong("mg/L for meq/L", 1 / each.mass, BASE_RATES.milliequivalents),
-    ];
+    return slipsOfIon(each, 1 / ions.length, slip);
   });
+}
+
+/** A slip of one ion, none where it could not change anything or would not bring the charge near. */
+type MakeSlip = (
+  family: Slip["family"],
+  cause: string,
+  factor: number,
+  baseRate: number,
+  next: string,
+) => readonly Slip[];
+
+/** What can be slipped with one ion; `share` is its part in the slips of all ions. */
+function slipsOfIon({ name, mass }: PlainIon, share: number, slip: MakeSlip): readonly Slip[] {
+  const again = `look up the dilution ${name} was taken from, and inject that vial again`;
+  const unitNext = `look up the unit in which ${name} was entered, in the calibration too`;
+  const dilution = bothWays(DILUTION_FACTORS).flatMap(([factor, often]) =>
+    slip("dilution", `dilution of ${name}`, factor, (BASE_RATES.ionDilution * often * share) / 2, again),
+  );
+  const [element, part] = ELEMENTS[name] ?? [undefined, 0];
+  const ofElement = element === undefined ? 1 : convert(1, `mg/L as ${element}`, "mg/L", name);
+  const rate = (BASE_RATES.elementUnit * part) / 2;
+  const cause = `${name} given as ${element} or the reverse`;
+  const elements = [ofElement, 1 / ofElement].flatMap((factor) =>
+    element === undefined ? [] : slip("unit", cause, factor, rate, unitNext),
+  );
+  const wrong = (text: string, factor: number, base: number) =>
+    slip("unit", `${name} given in ${text}`, factor, (base * share) / 4, unitNext);
+  return [
+    ...dilution,
+    ...elements,
+    ...wrong("µg/L for mg/L", 0.001, BASE_RATES.micrograms),
+    ...wrong("mg/L for µg/L", 1000, BASE_RATES.micrograms),
+    ...wrong("meq/L for mg/L", mass, BASE_RATES.milliequivalents),
+    ...wrong("mg/L for meq/L", 1 / mass, BASE_RATES.milliequivalents),
+  ];
 }
 
 function bothWays(factors: typeof DILUTION_FACTORS): readonly (readonly [number, number])[] {

@@ -11,6 +11,7 @@ import {
 } from "../analysis/water-input.js";
 import { type WaterState, waterState } from "../analysis/water-state.js";
 import { conductivityOf } from "../conductivity/conductivity.js";
+import { ION_PAIRS } from "../conductivity/ion-pairs.js";
 import { diagnoseBalance } from "../diagnosis/diagnose-balance.js";
 import { type CoverageNote, type CoverageRule, coverageOf } from "./balance-coverage.js";
 import {
@@ -243,7 +244,7 @@ function diagnose(
     unknownAnions: countUnknowns === true ? undefined : unknown?.from.value,
     conductivityRatio:
       conductivity !== undefined && conductivity > 0
-        ? conductivityOf(state.forms, "onsager") / conductivity
+        ? conductivityOf(state.forms, "onsager", ION_PAIRS) / conductivity
         : undefined,
   });
 }

@@ -1,7 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import type { Concentrations, WaterOptions } from "../analysis/water-input.js";
-import { ION_PAIRS, type IonPair, pairsInForce } from "../conductivity/ion-pairs.js";
+import { type IonPair, pairsInForce } from "../conductivity/ion-pairs.js";
 import { BASE_RATES } from "./base-rates.js";
 import type { WeighedHypothesis } from "./hypothesis.js";
 import { missingHypotheses, type UnknownCharge } from "./missing-ions.js";
@@ -73,7 +73,7 @@ export function weighWater(concentrations: Concentrations, options: DiagnosisOpt
   if (typeof sample !== "string") {
     throw new IonbookError("bad-option", `sample is ${String(sample)}: give the name of the water as text`);
   }
-  const pairs = ionPairs === true ? ION_PAIRS : pairsInForce(ionPairs);
+  const pairs = pairsInForce(ionPairs);
   const evidence: Evidence = {
     conductivity:
       conductivity === undefined ? undefined : positiveNumber(conductivity, U_CONDUCTIVITY, "conductivity"),

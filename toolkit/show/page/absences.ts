@@ -15,19 +15,32 @@ export function withoutColumn(rows: readonly SampleResult[]): ReadonlySet<string
   return new Set([...unmeasured, ...(all ? absent.slice(1) : absent)]);
 }
 
-/** What was found in no sample, with its limits, and what was not measured, with the reason. */
-export function absenceSentences(rows: readonly SampleResult[]): readonly string[] {
+/**
+ * What was found in no sample, with its limits, and what was not measured, with the reason.
+ *
+ * @param titrated ions that a charge balance counts though no channel measured them
+ */
+export function absenceSentences(
+  rows: readonly SampleResult[],
+  titrated: ReadonlySet<string>,
+): readonly string[] {
   const hidden = [...withoutColumn(rows)];
   const absent = hidden.filter((name) => isAbsent(rowsOf(rows, name)));
   const unmeasured = hidden.filter((name) => !absent.includes(name));
-  const reasons = distinct(unmeasured.map((name) => reasonOf(rowsOf(rows, name))));
+  const counted = unmeasured.filter((name) => titrated.has(name));
+  const open = unmeasured.filter((name) => !titrated.has(name));
+  const reasons = distinct(open.map((name) => reasonOf(rowsOf(rows, name))));
   const grouped = reasons.map((reason) =>
     unmeasuredSentence(
-      unmeasured.filter((name) => reasonOf(rowsOf(rows, name)) === reason),
+      open.filter((name) => reasonOf(rowsOf(rows, name)) === reason),
       reason,
     ),
   );
-  return [...absent.map((name) => absentSentence(name, rowsOf(rows, name))), ...grouped];
+  return [
+    ...absent.map((name) => absentSentence(name, rowsOf(rows, name))),
+    ...counted.map((name) => `${sentenceCase(name)} is taken from the alkalinity, by no channel.`),
+    ...grouped,
+  ];
 }
 
 function rowsOf(rows: readonly SampleResult[], name: string): readonly SampleResult[] {

@@ -9,16 +9,18 @@ import { opening } from "./opening.js";
 import { type PageSection, pageShell } from "./page-shell.js";
 import { provenanceSection } from "./provenance-section.js";
 import { unknownSection } from "./unknown-section.js";
+import { waterTypeSection } from "./water-type-section.js";
 
 /**
  * The report of an evaluated investigation as one HTML text: it opens from disk, asks the network for nothing, can
  * be printed, and its chromatograms zoom. The first screen holds what was found; below it what failed and what that
- * touches, the charge balance, the records, the calibrations and limits, peaks without a name, checks, provenance.
+ * touches, the charge balance, the kinds of water, the records, the calibrations and limits, peaks without a name, checks, provenance.
  */
 export async function reportPage(results: Results): Promise<string> {
   const sections: (PageSection | undefined)[] = [
     failedChecks(results),
     results.balances.length > 0 ? await balanceSection(results) : undefined,
+    await waterTypeSection(results),
     chromatogramSection(results),
     unknownSection(results),
     results.calibrations.length > 0 ? await calibrationSection(results) : undefined,

@@ -27,9 +27,16 @@ export function resultTables(results: Results): Content {
   const tables = channels.map((channel, index) =>
     channelTable(channel, byChannel[index], flags, index === last ? results.balances : []),
   );
-  const notes = byChannel.flatMap(absenceSentences);
+  const titrated = titratedIons(results.balances);
+  const notes = byChannel.flatMap((own) => absenceSentences(own, titrated));
   const absences = notes.length > 0 && html`<p class="note">${notes.join(" ")}</p>\n`;
   return html`${tables}${absences}${signs(rows)}${flagList(flags)}`;
+}
+
+/** Hydrogencarbonate where the alkalinity of a sample says how much of it a balance counts. */
+function titratedIons(balances: readonly SampleBalance[]): ReadonlySet<string> {
+  const titrated = balances.some(({ flags = [] }) => flags.includes("alkalinity-as-hydrogencarbonate"));
+  return new Set(titrated ? ["hydrogencarbonate"] : []);
 }
 
 function channelTable(

@@ -1,10 +1,12 @@
+import { carveFrom } from "../../numeric/carve.js";
 import { levelsOf } from "../curve/levels.js";
 import type { CalibrationWeighting, StandardReading } from "../curve/types.js";
 import { cochranTest } from "../tests-of-fit/variance-homogeneity.js";
 import { levelScatter } from "../weights/response-weighting.js";
 import {
-  fitVarianceFunction,
   type LevelScatter,
+  likeliestFunction,
+  scatterTable,
   twiceMinusLogLikelihood,
   varianceAt,
 } from "../weights/variance-function.js";
@@ -59,19 +61,23 @@ function candidates(
   scatter: readonly (LevelScatter & { readonly concentration: number })[],
   zero: boolean,
 ): Candidate[] {
-  const byLevel = (power: number) => {
-    const atLevel = scatter.map((level) => ({ ...level, response: level.concentration }));
-    return twiceMinusLogLikelihood(atLevel, (x) => x ** power) + 2;
-  };
-  const found = fitVarianceFunction(scatter);
-  const function_ = twiceMinusLogLikelihood(scatter, (y) => varianceAt(found, y)) + 4;
+  const table = scatterTable(scatter);
+  const byResponse = (shape: (y: number) => number) => twiceMinusLogLikelihood(table, shape);
+  const levels = { ...table, responses: carveFrom(scatter, ({ concentration }) => concentration) };
+  const byLevel = (shape: (x: number) => number) => twiceMinusLogLikelihood(levels, shape) + 2;
+  const found = likeliestFunction(table);
+  const function_ = byResponse((y) => varianceAt(found, y)) + 4;
   return [
-    { weighting: "none", words: "alike at all levels", criterion: byLevel(0) },
+    { weighting: "none", words: "alike at all levels", criterion: byLevel(() => 1) },
     ...(zero
       ? []
       : ([
-          { weighting: "1/x", words: "as the root of the concentration", criterion: byLevel(1) },
-          { weighting: "1/x^2", words: "in proportion to the concentration", criterion: byLevel(2) },
+          { weighting: "1/x", words: "as the root of the concentration", criterion: byLevel((x) => x) },
+          {
+            weighting: "1/x^2",
+            words: "in proportion to the concentration",
+            criterion: byLevel((x) => x * x),
+          },
         ] as const)),
     {
       weighting: "variance-function",

@@ -7,9 +7,9 @@ import type { ResponseModel } from "../curve/response-models.js";
 import type { StandardReading } from "../curve/types.js";
 import {
   expectedVarianceFunction,
-  fitVarianceFunction,
   type LevelScatter,
   likeliestFunction,
+  requireScatter,
   scatterTable,
   type VarianceFunction,
   varianceAt,
@@ -76,19 +76,21 @@ export function fitWithVarianceFunction(
   y: Float64Array,
 ): ResponseWeightedFit {
   const scatter = levelScatter(points);
-  let found = fitVarianceFunction(scatter);
-  const levelMeans = scatter.map(({ response }) => response);
+  requireScatter(scatter);
   const table = scatterTable(scatter);
   const { responses } = table;
+  const lowestMean = lowestOf(responses);
+  let found: VarianceFunction | undefined;
   const variances = variancesOf(x.length);
   const { fit, weights } = settle(model, x, y, (fitted) => {
     for (let j = 0; j < responses.length; j++) responses[j] = fitted(scatter[j].concentration);
-    found = likeliestFunction(table);
+    const likeliest = likeliestFunction(table);
     // Without a constant term a reading at zero response would weigh infinitely much; the lowest level is the floor.
-    const floor = found.s0 > 0 ? 0 : lowestOf(levelMeans);
+    const floor = likeliest.s0 > 0 ? 0 : lowestMean;
     for (let i = 0; i < x.length; i++) {
-      variances[i] = varianceAt(found, Math.max(Math.abs(fitted(x[i])), floor));
+      variances[i] = varianceAt(likeliest, Math.max(Math.abs(fitted(x[i])), floor));
     }
+    found = likeliest;
     return variances;
   });
   for (let j = 0; j < responses.length; j++) {
@@ -106,10 +108,10 @@ export function fitWithVarianceFunction(
 }
 
 /** The smallest size above zero. */
-function lowestOf(responses: readonly number[]): number {
+function lowestOf(responses: Float64Array): number {
   let lowest = Number.POSITIVE_INFINITY;
-  for (const response of responses) {
-    const size = Math.abs(response);
+  for (let j = 0; j < responses.length; j++) {
+    const size = Math.abs(responses[j]);
     if (size > 0) lowest = Math.min(lowest, size);
   }
   return lowest;

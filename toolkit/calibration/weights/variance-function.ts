@@ -27,10 +27,13 @@ const GRID = 18;
 const TURNS = 18;
 /** How far ln ρ may lie beyond the values at which both terms agree at an end level. */
 const MARGIN = 4;
-const POWER = 0.75;
+const GRID_STEP = (TO - FROM) / GRID;
+const GRID_RATIOS = Float64Array.from({ length: GRID + 1 }, (_, i) => Math.exp(FROM + i * GRID_STEP));
 /** Ratios over which the expected function is a mean. */
 const STEPS = 24;
 const GOLDEN = (3 - Math.sqrt(5)) / 2;
+/** So many shapes up to e^TO can be multiplied with one another. */
+const MOST_FACTORS = 32;
 
 /**
  * Variance function v = s₀² + (θy)² of the replicates' variances by maximum likelihood, s₀, θ ≥ 0:
@@ -45,6 +48,12 @@ const GOLDEN = (3 - Math.sqrt(5)) / 2;
  *   (1995) 176 (from memory)
  */
 export function fitVarianceFunction(levels: readonly LevelScatter[]): VarianceFunction {
+  requireScatter(levels);
+  return likeliestFunction(scatterTable(levels));
+}
+
+/** @throws IonbookError "no-replicates", "no-scatter" */
+export function requireScatter(levels: readonly LevelScatter[]): void {
   if (levels.length < 2) {
     throw new IonbookError(
       "no-replicates",
@@ -57,33 +66,49 @@ export function fitVarianceFunction(levels: readonly LevelScatter[]): VarianceFu
       "All replicates agree to the last digit: there is no scatter to follow",
     );
   }
-  return likeliestFunction(scatterTable(levels));
 }
 
 /** The scatter of all levels, column by column. */
 export interface ScatterTable {
+  /** Fitted or mean responses; may be written anew. */
   readonly responses: Float64Array;
-  readonly variances: Float64Array;
+  /** νⱼsⱼ² */
+  readonly squares: Float64Array;
   readonly dofs: Float64Array;
+  readonly dof: number;
+  readonly sumOfSquares: number;
+  /** The ν that all levels share, `undefined` where they differ or are too many. */
+  readonly shared: number | undefined;
 }
 
 export function scatterTable(levels: readonly LevelScatter[]): ScatterTable {
-  return {
-    responses: carveFrom(levels, ({ response }) => response),
-    variances: carveFrom(levels, ({ variance }) => variance),
-    dofs: carveFrom(levels, ({ dof }) => dof),
-  };
+  const squares = carveFrom(levels, ({ variance, dof }) => dof * variance);
+  const dofs = carveFrom(levels, ({ dof }) => dof);
+  let dof = 0;
+  let sumOfSquares = 0;
+  let alike = dofs.length <= MOST_FACTORS;
+  for (let j = 0; j < dofs.length; j++) {
+    dof += dofs[j];
+    sumOfSquares += squares[j];
+    if (dofs[j] !== dofs[0]) alike = false;
+  }
+  const responses = carveFrom(levels, ({ response }) => response);
+  return { responses, squares, dofs, dof, sumOfSquares, shared: alike ? dofs[0] : undefined };
 }
 
 /** What `fitVarianceFunction` returns, of levels known to scatter. */
 export function likeliestFunction(table: ScatterTable): VarianceFunction {
   const top = largestSize(table.responses);
-  const squares = squaresOf(table.responses, top);
-  const at = lowestOf((log) => twiceMinusLog(table, squares, Math.exp(log)));
+  const parts = partsOf(table.responses, top);
+  const at = lowestOf(table, parts);
   const ratio = at <= FROM + 1e-3 ? 0 : Math.exp(at);
-  const { scale, dof } = scaleOf(table, squares, ratio);
+  const scale = scaleOf(table, parts, ratio);
   // Beyond the other end the constant term is a rounding of nothing.
-  return { s0: at >= TO - 1e-3 ? 0 : Math.sqrt(scale), theta: Math.sqrt(scale * ratio) / top, dof };
+  return {
+    s0: at >= TO - 1e-3 ? 0 : Math.sqrt(scale),
+    theta: Math.sqrt(scale * ratio) / top,
+    dof: table.dof,
+  };
 }
 
 /** v of a response. */
@@ -96,23 +121,26 @@ export function varianceAt({ s0, theta }: VarianceFunction, response: number): n
  * smaller, the likelier.
  */
 export function twiceMinusLogLikelihood(
-  levels: readonly LevelScatter[],
+  { responses, squares, dofs, dof }: ScatterTable,
   shape: (response: number) => number,
 ): number {
-  const table = scatterTable(levels);
-  return twiceMinusLog(
-    table,
-    table.responses.map((response) => shape(response)),
-    undefined,
-  );
+  let sum = 0;
+  let logs = 0;
+  for (let j = 0; j < dofs.length; j++) {
+    const own = shape(responses[j]);
+    sum += squares[j] / own;
+    logs += dofs[j] * Math.log(own);
+  }
+  return dof * (Math.log(sum / dof) + 1) + logs;
 }
 
-const squaresArray = workArrays();
+const partsArray = workArrays();
 
-function squaresOf(responses: Float64Array, top: number): Float64Array {
-  const squares = squaresArray(responses.length);
-  for (let j = 0; j < squares.length; j++) squares[j] = (responses[j] / top) ** 2;
-  return squares;
+/** (y/y_max)² */
+function partsOf(responses: Float64Array, top: number): Float64Array {
+  const parts = partsArray(responses.length);
+  for (let j = 0; j < parts.length; j++) parts[j] = (responses[j] / top) ** 2;
+  return parts;
 }
 
 function largestSize(responses: Float64Array): number {
@@ -121,70 +149,89 @@ function largestSize(responses: Float64Array): number {
   return largest;
 }
 
-/** −2 log L at the best scale, of the shapes 1 + ratio·square, or of the shapes as they are given. */
-function twiceMinusLog(
-  { variances, dofs }: ScatterTable,
-  squares: Float64Array,
-  ratio: number | undefined,
-): number {
-  let dof = 0;
+/**
+ * What falls as the likelihood of the shapes 1 + ratio·part rises, at their best scale: −2 log L but for a constant;
+ * where all k levels have the same ν, e^(−2 log L/ν) = (Σ sⱼ²/shapeⱼ)^k·Π shapeⱼ but for a factor, which needs no logarithm.
+ */
+function unlikeliness(table: ScatterTable, parts: Float64Array, ratio: number): number {
+  const { squares, dofs, sumOfSquares, shared } = table;
   let sum = 0;
+  if (shared !== undefined) {
+    let product = 1;
+    for (let j = 0; j < parts.length; j++) {
+      const shape = 1 + ratio * parts[j];
+      sum += squares[j] / shape;
+      product *= shape;
+    }
+    return product * wholePower(sum / sumOfSquares, parts.length);
+  }
   let logs = 0;
-  for (let j = 0; j < dofs.length; j++) {
-    const shape = ratio === undefined ? squares[j] : 1 + ratio * squares[j];
-    dof += dofs[j];
-    sum += (dofs[j] * variances[j]) / shape;
+  for (let j = 0; j < parts.length; j++) {
+    const shape = 1 + ratio * parts[j];
+    sum += squares[j] / shape;
     logs += dofs[j] * Math.log(shape);
   }
-  return dof * (Math.log(sum / dof) + 1) + logs;
+  return table.dof * Math.log(sum / sumOfSquares) + logs;
 }
 
-/** The best scale of the shapes 1 + ratio·square. */
-function scaleOf({ variances, dofs }: ScatterTable, squares: Float64Array, ratio: number) {
-  let dof = 0;
-  let sum = 0;
-  for (let j = 0; j < dofs.length; j++) {
-    dof += dofs[j];
-    sum += (dofs[j] * variances[j]) / (1 + ratio * squares[j]);
+/** L over the largest L, from what `unlikeliness` says of both. */
+function likelihoodRatio({ shared }: ScatterTable, least: number, value: number): number {
+  if (shared === undefined) return Math.exp(0.5 * (least - value));
+  return Math.sqrt(wholePower(least / value, shared));
+}
+
+function wholePower(base: number, exponent: number): number {
+  let power = 1;
+  let square = base;
+  for (let left = exponent; left > 0; left >>= 1) {
+    if (left & 1) power *= square;
+    square *= square;
   }
-  return { scale: sum / dof, dof };
+  return power;
 }
 
-/** The lowest point of a smooth function that may have more than one valley: a grid, then golden sections. */
-function lowestOf(f: (log: number) => number): number {
-  const step = (TO - FROM) / GRID;
+/** The best scale of the shapes 1 + ratio·part. */
+function scaleOf({ squares, dof }: ScatterTable, parts: Float64Array, ratio: number): number {
+  let sum = 0;
+  for (let j = 0; j < squares.length; j++) sum += squares[j] / (1 + ratio * parts[j]);
+  return sum / dof;
+}
+
+/** ln ratio of the likeliest shapes, of which there may be more than one valley: a grid, then golden sections. */
+function lowestOf(table: ScatterTable, parts: Float64Array): number {
+  const at = (log: number) => unlikeliness(table, parts, Math.exp(log));
   let best = FROM;
   let least = Number.POSITIVE_INFINITY;
   for (let i = 0; i <= GRID; i++) {
-    const value = f(FROM + i * step);
+    const value = unlikeliness(table, parts, GRID_RATIOS[i]);
     if (value < least) {
-      best = FROM + i * step;
+      best = FROM + i * GRID_STEP;
       least = value;
     }
   }
-  let low = Math.max(FROM, best - step);
-  let high = Math.min(TO, best + step);
+  let low = Math.max(FROM, best - GRID_STEP);
+  let high = Math.min(TO, best + GRID_STEP);
   let a = low + GOLDEN * (high - low);
   let b = high - GOLDEN * (high - low);
-  let fa = f(a);
-  let fb = f(b);
+  let fa = at(a);
+  let fb = at(b);
   for (let turn = 0; turn < TURNS; turn++) {
     if (fa <= fb) {
       high = b;
       b = a;
       fb = fa;
       a = low + GOLDEN * (high - low);
-      fa = f(a);
+      fa = at(a);
     } else {
       low = a;
       a = b;
       fa = fb;
       b = high - GOLDEN * (high - low);
-      fb = f(b);
+      fb = at(b);
     }
   }
   const middle = 0.5 * (low + high);
-  return f(middle) < least ? middle : best;
+  return at(middle) < least ? middle : best;
 }
 
 /**
@@ -201,34 +248,36 @@ function lowestOf(f: (log: number) => number): number {
  */
 export function expectedVarianceFunction(table: ScatterTable): VarianceFunction {
   const top = largestSize(table.responses);
-  const squares = squaresOf(table.responses, top);
+  const parts = partsOf(table.responses, top);
   const from = -MARGIN;
   const to = 2 * Math.log(top / smallestSize(table.responses)) + MARGIN;
-  const ratioAt = (i: number) => Math.exp(from + ((to - from) * i) / STEPS);
-  const logs = logsArray(STEPS + 1);
+  const factor = Math.exp((to - from) / STEPS);
+  const values = valuesArray(STEPS + 1);
   let least = Number.POSITIVE_INFINITY;
-  for (let i = 0; i <= STEPS; i++) {
-    logs[i] = twiceMinusLog(table, squares, ratioAt(i));
-    least = Math.min(least, logs[i]);
+  for (let i = 0, ratio = Math.exp(from); i <= STEPS; i++, ratio *= factor) {
+    values[i] = unlikeliness(table, parts, ratio);
+    least = Math.min(least, values[i]);
   }
   let total = 0;
   let constant = 0;
   let relative = 0;
-  let dof = 0;
-  for (let i = 0; i <= STEPS; i++) {
-    const ratio = ratioAt(i);
-    const found = scaleOf(table, squares, ratio);
-    const weight = Math.exp(0.5 * (least - logs[i]));
-    dof = found.dof;
+  for (let i = 0, ratio = Math.exp(from); i <= STEPS; i++, ratio *= factor) {
+    const scale = scaleOf(table, parts, ratio);
+    const weight = likelihoodRatio(table, least, values[i]);
     total += weight;
-    constant += weight * found.scale ** POWER;
-    relative += weight * (found.scale * ratio) ** POWER;
+    constant += weight * threeQuarterPower(scale);
+    relative += weight * threeQuarterPower(scale * ratio);
   }
-  const root = (sum: number) => (sum / total) ** (0.5 / POWER);
-  return { s0: root(constant), theta: root(relative) / top, dof };
+  const root = (sum: number) => Math.cbrt((sum / total) ** 2);
+  return { s0: root(constant), theta: root(relative) / top, dof: table.dof };
 }
 
-const logsArray = workArrays();
+const valuesArray = workArrays();
+
+function threeQuarterPower(x: number): number {
+  const root = Math.sqrt(x);
+  return root * Math.sqrt(root);
+}
 
 function smallestSize(responses: Float64Array): number {
   let smallest = Number.POSITIVE_INFINITY;

@@ -2,6 +2,7 @@ import type { PeakKernel } from "../shape/peak-kernel.js";
 import { ClusterColumns } from "./cluster-columns.js";
 import { dot } from "./column-dots.js";
 import type { ClusterOptions, PeakStart } from "./emg-cluster-types.js";
+import { coreFactor, tailFactor } from "./moment-steps.js";
 import type { ProjectedProblem } from "./projected-problem.js";
 
 /** Furthest that ln σ, ln τ and additive parameters may go from their starts. */
@@ -138,21 +139,35 @@ export class ClusterProblem implements ProjectedProblem {
   }
 
   /**
-   * A step along the mean μ + τ rather than along μ: what a changed tail takes from the one it gives to the other, so it
-   * hardly moves the peak, and long steps keep their promise.
+   * A step along the moments of tailing peaks rather than along their parameters: third central moment 2τ³, variance
+   * σ² + τ² and mean μ + τ change as the step says. These are what the record fixes, while μ, σ and τ of one peak may
+   * trade with one another over a long way: steps along that bent valley keep their promise.
    */
-  move(theta: Float64Array, step: Float64Array): Float64Array {
-    const { low, high, begin } = this;
-    const next = new Float64Array(theta.length);
-    for (let p = 0; p < next.length; p++) next[p] = theta[p] + step[p];
-    const tailed = this.kernel.further.findIndex(({ name }) => name === "tau");
-    for (let k = 0; tailed >= 0 && k < this.starts.length; k++) {
-      const p = this.outer(k, 2 + tailed);
-      const tau = begin[k][2 + tailed] * Math.exp(theta[p]);
-      next[k] += (tau * (1 + step[p] - Math.exp(step[p]))) / begin[k][1];
+  move(theta: Float64Array, step: Float64Array, next: Float64Array): void {
+    for (let p = 0; p < next.length; p++) next[p] = this.clamp(p, theta[p] + step[p]);
+    if (this.size === 0 || this.kernel.further[0]?.name !== "tau") return;
+    const { begin } = this;
+    const shapes = this.perShape();
+    const members = begin.length / shapes;
+    for (let shape = 0; shape < shapes; shape++) {
+      const s = this.outer(shape, 1);
+      const t = this.outer(shape, 2);
+      next[t] = this.clamp(t, theta[t] + Math.log(tailFactor(step[t])));
+      const tail = Math.exp(next[t] - theta[t]);
+      let [core2, tail2] = [0, 0];
+      for (let k = shape; k < shape + members; k++) {
+        const tau = begin[k][2] * Math.exp(theta[t]);
+        core2 += begin[k][1] ** 2;
+        tail2 += tau * tau;
+        next[k] = this.clamp(k, theta[k] + step[k] + (tau * (1 + step[t] - tail)) / begin[k][1]);
+      }
+      const ratio = tail2 / (core2 * Math.exp(2 * theta[s]));
+      next[s] = this.clamp(s, theta[s] + Math.log(coreFactor(step[s], step[t], tail, ratio)));
     }
-    for (let p = 0; p < next.length; p++) next[p] = Math.min(Math.max(next[p], low[p]), high[p]);
-    return next;
+  }
+
+  private clamp(p: number, value: number): number {
+    return Math.min(Math.max(value, this.low[p]), this.high[p]);
   }
 
   /** Whether the centre or shape of peak k stands at a bound that was not set on purpose; a vanished tail is none. */

@@ -70,8 +70,9 @@ export class JointProblem implements ProjectedProblem {
     );
   }
 
-  move(theta: Float64Array, step: Float64Array): Float64Array {
-    return theta.map((value, p) => Math.min(Math.max(value + step[p], this.low[p]), this.high[p]));
+  move(theta: Float64Array, step: Float64Array, next: Float64Array): void {
+    for (let p = 0; p < this.size; p++)
+      next[p] = Math.min(Math.max(theta[p] + step[p], this.low[p]), this.high[p]);
   }
 
   evaluate(theta: Float64Array): number {

@@ -4,8 +4,8 @@ export interface ProjectedProblem {
   readonly size: number;
   readonly low: Float64Array;
   readonly high: Float64Array;
-  /** The parameters after a step that is short: equal to their sum with it to first order, and within the bounds. */
-  move(parameters: Float64Array, step: Float64Array): Float64Array;
+  /** Writes the parameters after a step into `next`: their sum with it to first order, and within the bounds. */
+  move(parameters: Float64Array, step: Float64Array, next: Float64Array): void;
   /** The sum of squares with penalties at these parameters. */
   evaluate(parameters: Float64Array): number;
   /** Normal matrix (size × size) and downhill slope at the parameters evaluated last. */

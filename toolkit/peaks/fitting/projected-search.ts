@@ -36,7 +36,8 @@ export function searchProjected(problem: ProjectedProblem, maxIterations: number
   const { size } = problem;
   const steps = new BoundedSteps(problem);
   const { full, step } = steps;
-  let parameters: Float64Array = new Float64Array(size);
+  let parameters = new Float64Array(size);
+  let next = new Float64Array(size);
   let cost = problem.evaluate(parameters);
   let evaluations = 1;
   const end = (converged: boolean, reason: string, iterations: number): SearchEnd => {
@@ -57,7 +58,7 @@ export function searchProjected(problem: ProjectedProblem, maxIterations: number
     }
     for (;;) {
       steps.within(reach, full, step);
-      const next = problem.move(parameters, step);
+      problem.move(parameters, step, next);
       const nextCost = problem.evaluate(next);
       evaluations++;
       const gain = (cost - nextCost) / steps.promise(step);
@@ -65,7 +66,7 @@ export function searchProjected(problem: ProjectedProblem, maxIterations: number
       else if (gain > 0.75) reach = Math.min(Math.max(reach, 2.5 * longest(step)), LONGEST_REACH);
       if (gain > LEAST_GAIN && nextCost < cost) {
         idle = cost - nextCost < (UNSEEN * cost) / problem.readings ? idle + 1 : 0;
-        parameters = next;
+        [parameters, next] = [next, parameters];
         cost = nextCost;
         break;
       }

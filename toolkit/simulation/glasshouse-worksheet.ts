@@ -1,43 +1,35 @@
+import { AFTER_HIGHEST, BLANK, calibrationSeries, closing } from "./day-order.js";
 import { bottleName } from "./glasshouse-samples.js";
 import type { ScenarioInjection, ScenarioSolution } from "./scenario.js";
-import { type CalibratedIon, plain, stockName } from "./standard-stocks.js";
+import {
+  type Amounts,
+  shareOfTops,
+  solutionOf,
+  U_DILUTE_SOLUTION,
+  U_SOLUTION,
+} from "./standard-solutions.js";
+import type { CalibratedIon } from "./standard-stocks.js";
 
 /** Eleven levels over three and a half decades, as shares of the highest: wide on purpose, to find both ends. */
 const LEVELS = [0.4, 1, 2.5, 5, 10, 25, 50, 100, 250, 500, 1000].map((share) => share / 1000);
 const SERIES = 3;
 const LOW_SPIKES = 8;
 
-/** Standard uncertainties, relative: a solution made with good glassware, and one of the three lowest. */
-const U_SOLUTION = 0.0035;
-const U_DILUTE_SOLUTION = 0.005;
-
-type Amounts = Readonly<Record<string, number>>;
-
 /** Levels, checks from the same stocks, the second source, the low spike and what is added to the spiked drain, mg/L. */
 export function glasshouseSolutions(
   ions: readonly CalibratedIon[],
   { low, spike }: { readonly low: Amounts; readonly spike: Amounts },
 ): readonly ScenarioSolution[] {
-  const made = (solution: string, amounts: Amounts, maker: string, relativeU: number): ScenarioSolution => ({
-    solution,
-    ions: Object.entries(amounts).map(([ion, concentration]) => ({
-      ion,
-      concentration,
-      stock: stockName(ion, maker),
-    })),
-    relativeU,
-  });
-  const mixture = (share: number): Amounts =>
-    Object.fromEntries(ions.map(({ ion, top }) => [ion, plain(top * share)]));
+  const mixture = (share: number) => shareOfTops(ions, share);
   return [
     ...LEVELS.map((share, i) =>
-      made(`L${i + 1}`, mixture(share), "A", i < 3 ? U_DILUTE_SOLUTION : U_SOLUTION),
+      solutionOf(`L${i + 1}`, mixture(share), "A", i < 3 ? U_DILUTE_SOLUTION : U_SOLUTION),
     ),
-    made("second source", mixture(0.06), "B", U_SOLUTION),
-    made("check low", mixture(0.02), "A", U_SOLUTION),
-    made("check mid", mixture(0.08), "A", U_SOLUTION),
-    made("low spike", low, "A", U_DILUTE_SOLUTION),
-    made("spike", spike, "B", U_SOLUTION),
+    solutionOf("second source", mixture(0.06), "B", U_SOLUTION),
+    solutionOf("check low", mixture(0.02), "A", U_SOLUTION),
+    solutionOf("check mid", mixture(0.08), "A", U_SOLUTION),
+    solutionOf("low spike", low, "A", U_DILUTE_SOLUTION),
+    solutionOf("spike", spike, "B", U_SOLUTION),
   ];
 }
 
@@ -72,17 +64,8 @@ export function glasshouseWorksheet(): readonly ScenarioInjection[] {
   ];
 }
 
-const BLANK: ScenarioInjection = { kind: "blank", solution: "" };
-const AFTER_HIGHEST: ScenarioInjection = { ...BLANK, remark: "after the highest standard" };
 const LOW_SPIKE: ScenarioInjection = { kind: "fortified blank", solution: "low spike" };
-const CALIBRATION: readonly ScenarioInjection[] = LEVELS.map((_, i) => ({
-  kind: "calibration",
-  solution: `L${i + 1}`,
-}));
-
-function closing(check: string): readonly ScenarioInjection[] {
-  return [{ kind: "continuing check", solution: check }, BLANK];
-}
+const CALIBRATION = calibrationSeries(LEVELS);
 
 function drain(site: string, dilution: number, visit = 0): ScenarioInjection {
   return { kind: "sample", solution: bottleName(site, visit), dilution };

@@ -2,7 +2,7 @@ import { IonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import type { ColumnSolute } from "./instrument.js";
 import { kelpSamples } from "./kelp-samples.js";
-import { kelpSolutions, kelpWorksheet } from "./kelp-worksheet.js";
+import { kelpWorksheet } from "./kelp-worksheet.js";
 import {
   ANION_INSTRUMENT,
   ANION_SOLUTES,
@@ -10,6 +10,7 @@ import {
   CATION_SOLUTES,
 } from "./road-salt-instruments.js";
 import type { Scenario, ScenarioChannel } from "./scenario.js";
+import { sevenLevelSolutions } from "./standard-solutions.js";
 import { type CalibratedIon, stocksOfTwoMakers } from "./standard-stocks.js";
 
 /** What can be changed in the story. */
@@ -103,7 +104,7 @@ function anionChannel(): ScenarioChannel {
     startedAt: "2026-06-15T08:00:00",
     cycle: 26,
     stocks: stocksOfTwoMakers(ANIONS),
-    solutions: kelpSolutions(ANIONS, ANION_SPIKE),
+    solutions: sevenLevelSolutions(ANIONS, ANION_SPIKE),
     worksheet: kelpWorksheet(),
     relativeUDilution: 0.003,
     contamination: { chloride: { mean: 0.01, deviation: 0.004 }, sulfate: { mean: 0.006, deviation: 0.003 } },
@@ -122,7 +123,7 @@ function cationChannel(): ScenarioChannel {
     startedAt: "2026-06-15T08:10:00",
     cycle: 26,
     stocks: stocksOfTwoMakers(CATIONS),
-    solutions: kelpSolutions(CATIONS, CATION_SPIKE),
+    solutions: sevenLevelSolutions(CATIONS, CATION_SPIKE),
     worksheet: kelpWorksheet(),
     relativeUDilution: 0.003,
     contamination: {

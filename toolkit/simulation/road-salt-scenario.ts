@@ -7,8 +7,9 @@ import {
   CATION_SOLUTES,
 } from "./road-salt-instruments.js";
 import { roadSaltSamples } from "./road-salt-samples.js";
-import { roadSaltSolutions, roadSaltWorksheet } from "./road-salt-worksheet.js";
+import { roadSaltWorksheet } from "./road-salt-worksheet.js";
 import type { Scenario, ScenarioChannel } from "./scenario.js";
+import { sevenLevelSolutions } from "./standard-solutions.js";
 import { type CalibratedIon, stocksOfTwoMakers } from "./standard-stocks.js";
 
 /** What can be changed in the story. */
@@ -108,7 +109,7 @@ function anionChannel(visits: number): ScenarioChannel {
     startedAt: "2026-03-16T08:00:00",
     cycle: 26,
     stocks: stocksOfTwoMakers(ANIONS),
-    solutions: roadSaltSolutions(ANIONS, ANION_SPIKE),
+    solutions: sevenLevelSolutions(ANIONS, ANION_SPIKE),
     worksheet: roadSaltWorksheet(visits, { groundwater: 1, ditch: [10, 100] }),
     relativeUDilution: 0.004,
     contamination: { chloride: { mean: 0.01, deviation: 0.004 }, sulfate: { mean: 0.006, deviation: 0.003 } },
@@ -127,7 +128,7 @@ function cationChannel(visits: number): ScenarioChannel {
     startedAt: "2026-03-16T08:10:00",
     cycle: 26,
     stocks: stocksOfTwoMakers(CATIONS),
-    solutions: roadSaltSolutions(CATIONS, CATION_SPIKE),
+    solutions: sevenLevelSolutions(CATIONS, CATION_SPIKE),
     worksheet: roadSaltWorksheet(visits, { groundwater: 2, ditch: [10, 100] }),
     relativeUDilution: 0.004,
     contamination: { sodium: { mean: 0.006, deviation: 0.003 }, calcium: { mean: 0.006, deviation: 0.003 } },

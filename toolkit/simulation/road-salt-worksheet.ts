@@ -1,49 +1,7 @@
+import { AFTER_HIGHEST, BLANK, calibrationSeries, closing } from "./day-order.js";
 import { sampleName, visitDays } from "./road-salt-samples.js";
-import type { ScenarioInjection, ScenarioSolution } from "./scenario.js";
-import { type CalibratedIon, plain, stockName } from "./standard-stocks.js";
-
-/** Seven levels, each about 2.4 times the one below, as shares of the highest. */
-const LEVELS = [1, 2.5, 6, 15, 35, 85, 200].map((share) => share / 200);
-
-/** Standard uncertainties, relative: a solution made with good glassware, and one of the two lowest. */
-const U_SOLUTION = 0.0035;
-const U_DILUTE_SOLUTION = 0.005;
-
-/** Calibration levels, checks from the same stocks, the second source, and what is added to the spiked rain. */
-export function roadSaltSolutions(
-  ions: readonly CalibratedIon[],
-  spike: Readonly<Record<string, number>>,
-): readonly ScenarioSolution[] {
-  const mixture = (
-    solution: string,
-    share: number,
-    maker = "A",
-    relativeU = U_SOLUTION,
-  ): ScenarioSolution => ({
-    solution,
-    ions: ions.map(({ ion, top }) => ({
-      ion,
-      concentration: plain(top * share),
-      stock: stockName(ion, maker),
-    })),
-    relativeU,
-  });
-  return [
-    ...LEVELS.map((share, i) => mixture(`L${i + 1}`, share, "A", i < 2 ? U_DILUTE_SOLUTION : U_SOLUTION)),
-    mixture("second source", 0.2, "B"),
-    mixture("check mid", 0.1),
-    mixture("check high", 0.5),
-    {
-      solution: "spike",
-      ions: Object.entries(spike).map(([ion, concentration]) => ({
-        ion,
-        concentration,
-        stock: stockName(ion, "B"),
-      })),
-      relativeU: U_DILUTE_SOLUTION,
-    },
-  ];
-}
+import type { ScenarioInjection } from "./scenario.js";
+import { SEVEN_LEVELS } from "./standard-solutions.js";
 
 /** Dilutions of a channel: of the wells and the spring, and the two of the salty ditch. */
 export interface Dilutions {
@@ -84,16 +42,7 @@ export function roadSaltWorksheet(
   ];
 }
 
-const BLANK: ScenarioInjection = { kind: "blank", solution: "" };
-const AFTER_HIGHEST: ScenarioInjection = { ...BLANK, remark: "after the highest standard" };
-const CALIBRATION: readonly ScenarioInjection[] = LEVELS.map((_, i) => ({
-  kind: "calibration",
-  solution: `L${i + 1}`,
-}));
-
-function closing(check: string): readonly ScenarioInjection[] {
-  return [{ kind: "continuing check", solution: check }, BLANK];
-}
+const CALIBRATION = calibrationSeries(SEVEN_LEVELS);
 
 function sample(site: string, day: string, dilution: number): ScenarioInjection {
   return { kind: "sample", solution: sampleName(site, day), dilution };

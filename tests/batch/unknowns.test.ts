@@ -3,11 +3,13 @@ import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, it } from "vitest";
 import { groupUnknowns } from "../../toolkit/batch/quantify/name-unknowns.js";
 import { makeResults } from "../../toolkit/batch/quantify/results.js";
+import { mostTelling } from "../../toolkit/batch/quantify/unknown-peaks.js";
 import type { EvaluatedTrace, Results, UnknownNaming, UnknownPeak } from "../../toolkit/batch/types.js";
 import { followUnknowns } from "../../toolkit/batch/unknowns/follow-unknowns.js";
 import { spikeConfirmation } from "../../toolkit/batch/unknowns/spike-confirmation.js";
 import { unknownPlace } from "../../toolkit/batch/unknowns/unknown-place.js";
 import { chargeFromStrengths } from "../../toolkit/separation/charge-from-strengths.js";
+import { measured } from "../../toolkit/uncertainty/measured.js";
 import { DEMO_FOLDER, demoResults } from "./demo-results.js";
 import { refusalOf } from "./refusal.js";
 
@@ -72,6 +74,18 @@ describe("the unidentified peaks of a batch", () => {
     expect(high).toBeGreaterThan(sum / 1000);
     expect(balance.unknownAnionsUpper?.value).toBeGreaterThan(high);
     expect(balance.unknownAnionsUpper?.unit).toBe("meq/L");
+  });
+
+  it("are counted where they are surest: the most diluted sight that is good to 5 %, else the least diluted one", () => {
+    const sight = (dilution: number, value: number, u: number) => ({
+      dilution,
+      microequivalents: measured(value, "µeq/L", { u }),
+    });
+    const [raw, tenfold, hundredfold] = [sight(1, 400, 2), sight(10, 46, 1), sight(100, 4.8, 0.6)];
+    expect(mostTelling([raw, tenfold, hundredfold])).toBe(tenfold);
+    expect(mostTelling([hundredfold, sight(10, 46, 5), sight(1, 400, 30)])?.dilution).toBe(1);
+    expect(mostTelling([hundredfold])).toBe(hundredfold);
+    expect(mostTelling([])).toBeUndefined();
   });
 });
 

@@ -70,9 +70,12 @@ function cellOf({ trace }: EvaluatedRun, { height, time }: EvaluatedPeak): Unkno
   return { height, background };
 }
 
+/** Relative standard uncertainty up to which a diluted sight says as much as one that is less diluted. */
+const SURE = 0.05;
+
 /**
- * Charge of all unidentified anions of each sample, meq/L in the sample: per peak, the least diluted injection that shows
- * it. At least so much, since a weak acid shows only what is dissociated; at most what acids of pKa 6 would bring.
+ * Charge of all unidentified anions of each sample, meq/L in the sample: per peak, its most telling injection. At least so
+ * much, since a weak acid shows only what is dissociated; at most what acids of pKa 6 would bring.
  */
 export function unknownCharges(
   unknowns: readonly UnknownPeak[],
@@ -83,11 +86,12 @@ export function unknownCharges(
   const dilutionOf = dilutions(batches);
   for (const sample of new Set(samples.map((s) => s.sample))) {
     const seen = unknowns.flatMap((unknown) => {
-      const sights = unknown.seenIn
-        .filter((s) => s.sample === sample && s.microequivalents !== undefined)
-        .map((s) => ({ ...s, dilution: dilutionOf(unknown.channel, s.injection) }))
-        .sort((a, b) => a.dilution - b.dilution);
-      return sights.slice(0, 1);
+      const sights = unknown.seenIn.flatMap(({ sample: of, microequivalents, upper, injection }) =>
+        of === sample && microequivalents !== undefined
+          ? [{ microequivalents, upper, dilution: dilutionOf(unknown.channel, injection) }]
+          : [],
+      );
+      return mostTelling(sights) ?? [];
     });
     if (seen.length === 0) continue;
     const sum = (pick: (sight: (typeof seen)[number]) => MeasuredValue | undefined) => {
@@ -102,6 +106,18 @@ export function unknownCharges(
     if (low) out.set(sample, high ? { low, high } : { lowerBound: low });
   }
   return out;
+}
+
+/**
+ * The more diluted, the more of a weak acid is dissociated and the closer its two bounds: the most diluted sight that is
+ * sure, else the least diluted one.
+ */
+export function mostTelling<
+  Sight extends { readonly microequivalents: MeasuredValue; readonly dilution: number },
+>(sights: readonly Sight[]): Sight | undefined {
+  const byDilution = [...sights].sort((a, b) => a.dilution - b.dilution);
+  const sure = byDilution.filter(({ microequivalents: { value, u } }) => u <= SURE * value);
+  return sure[sure.length - 1] ?? byDilution[0];
 }
 
 /** Dilution of an injection by channel and id; 1 where it is not known. */

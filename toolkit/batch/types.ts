@@ -3,6 +3,7 @@ import type { Calibration } from "../calibration/curve/types.js";
 import type { SlopeCheck, SlopeCheckOptions } from "../calibration/theory/slope-check.js";
 import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";
+import type { BlankWatch } from "../limits/blank-watch-types.js";
 import type { LimitLadder } from "../limits/ladder-types.js";
 import type { ReportedResult } from "../limits/reported-result.js";
 import type { BudgetRow, CoverageInterval, MeasuredValue } from "../uncertainty/measured.js";
@@ -134,6 +135,8 @@ export interface IonCalibration {
   readonly limitDefinition: string;
   /** Every definition on this ion's data, the one in force marked. */
   readonly limitLadder?: LimitLadder | undefined;
+  /** The batch's blanks held against the limits in force; undefined where there are none. */
+  readonly blankWatch?: BlankWatch | undefined;
   /** "accepted", or the reasons against, in words. */
   readonly verdict: string;
 }

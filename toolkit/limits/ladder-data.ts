@@ -47,6 +47,9 @@ const KNOWN_DATA: Readonly<Record<keyof LadderData, true>> = {
   unit: true,
   ion: true,
   blanks: true,
+  newBlanks: true,
+  blankPlaces: true,
+  newSpikes: true,
   leftClipped: true,
   spikes: true,
   calibration: true,
@@ -62,6 +65,7 @@ const KNOWN_OPTIONS: Readonly<Record<keyof LadderOptions, true>> = {
   replicates: true,
   blankCorrected: true,
   inForce: true,
+  alarm: true,
 };
 
 /**
@@ -79,6 +83,9 @@ export function readLadder(data: LadderData, options: LadderOptions): LadderCont
   }
   const blanks = numericBlanks(data.blanks);
   const spikes = readSpikes(data.spikes);
+  // Neither goes into a limit; whoever mistypes them is to hear of it whatever the limits are.
+  numericBlanks(data.newBlanks);
+  readSpikes(data.newSpikes);
   const calibration = readCalibration(data.calibration);
   const noSpread = whyNoSpread(data, blanks);
   const spread = noSpread === "" ? blankSpread(blanks, replicates, spikes) : undefined;

@@ -1,4 +1,5 @@
 import type { StandardReading } from "../calibration/curve/types.js";
+import type { BlankWatch } from "./blank-watch-types.js";
 import type { CountingData } from "./counting-limits.js";
 import type { Shown } from "./shown.js";
 
@@ -71,6 +72,12 @@ export interface LadderData {
   readonly ion?: string | undefined;
   /** Results of blanks through the whole procedure; null where a blank gave no number. */
   readonly blanks?: readonly (number | null)[] | undefined;
+  /** Blanks measured since, in their order: held against the limits in force, into which they do not go. */
+  readonly newBlanks?: readonly (number | null)[] | undefined;
+  /** Places of the new blanks in their sequence; without new ones, those of `blanks`, whose trend is then watched. */
+  readonly blankPlaces?: readonly number[] | undefined;
+  /** Low standards measured since; those of the level that the limits rest on are held against them. */
+  readonly newSpikes?: readonly LowSpike[] | undefined;
   /** The instrument turns negative readings into zero: the blanks' spread is too small then. @default false */
   readonly leftClipped?: boolean | undefined;
   readonly spikes?: readonly LowSpike[] | undefined;
@@ -96,6 +103,8 @@ export interface LadderOptions {
   readonly blankCorrected?: boolean | undefined;
   /** The definition by which results are judged. @default "currie" from four blanks on, else "iso-11843-2" */
   readonly inForce?: LimitDefinition | undefined;
+  /** Probability that new blanks warn while nothing has changed. @default 0.01 */
+  readonly alarm?: number | undefined;
 }
 
 /** 95 % interval of a limit, from how well the standard deviation behind it is known (χ²). */
@@ -177,6 +186,10 @@ export interface LimitLadder extends Shown {
   readonly alpha: number;
   readonly beta: number;
   readonly spread: BlankSpread | undefined;
+  /** Blanks that gave a number, of those the limits rest on. */
+  readonly blanks: readonly number[];
+  /** New blanks held against the limits in force; `undefined` without any, or where none is in force. */
+  readonly watch: BlankWatch | undefined;
   /** Highest over lowest number called a detection limit. */
   readonly span: number | undefined;
   /**

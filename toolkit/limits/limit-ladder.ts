@@ -1,5 +1,6 @@
 import { IonbookError } from "../errors.js";
 import { nearestNames } from "../ions/nearest-names.js";
+import type { BlankWatch } from "./blank-watch-types.js";
 import { chooseLimits } from "./choose-limits.js";
 import { type LadderContext, positive, readLadder } from "./ladder-data.js";
 import type {
@@ -17,6 +18,7 @@ import { rungsFromCalibration } from "./rungs-from-calibration.js";
 import { rungsFromCounts, rungsFromNoise } from "./rungs-from-noise.js";
 import { rungsFromSpikes } from "./rungs-from-spikes.js";
 import { shown } from "./shown.js";
+import { watchOfLadder } from "./watch-of-ladder.js";
 
 /** All names, in the order of the ladder. */
 export const LIMIT_DEFINITIONS: readonly LimitDefinition[] = [
@@ -60,6 +62,9 @@ export const LIMIT_DEFINITIONS: readonly LimitDefinition[] = [
  * detection limit is the content found with probability 1 − β, whatever a standard calls them; where a standard makes no
  * difference between them, its number stands as detection limit. "Not detected" is not "absent" and not "safe".
  *
+ * Blanks and low standards measured since (`newBlanks`, `newSpikes`) change no limit: they are held against the one in
+ * force (`watchBlanks`), and what contradicts it stands under `watch` and at the head of the text.
+ *
  * @throws IonbookError "unknown-option", "bad-option", "unknown-limit" (with the nearest names), "limit-not-computable",
  *   "bad-level", "bad-replicates", "not-a-number", "negative-concentration", "bad-noise", "bad-count", "bad-points"
  * @source each rung names its own
@@ -78,6 +83,7 @@ export function limitLadder(data: LadderData, options: LadderOptions = {}): Limi
     ...givenRung(context),
   ]);
   const chosen = chooseLimits(context, computed, inForce);
+  const watch = watchOfLadder(context, computed, chosen, options.alarm);
   const rungs = computed.map((rung) => (rung.id === chosen?.definition ? { ...rung, inForce: true } : rung));
   const ladder = {
     kind: "limit-ladder",
@@ -88,6 +94,8 @@ export function limitLadder(data: LadderData, options: LadderOptions = {}): Limi
     alpha: context.alpha,
     beta: context.beta,
     spread: context.spread,
+    blanks: context.blanks,
+    watch,
     span: spanOf(rungs, context.unit),
     rung(id: string): LimitRung {
       requireKnownLimit(
@@ -97,7 +105,7 @@ export function limitLadder(data: LadderData, options: LadderOptions = {}): Limi
       return rungs.find((rung) => rung.id === id) as LimitRung;
     },
   } as const;
-  return shown(ladder, () => textOf(rungs, chosen, data.ion));
+  return shown(ladder, () => textOf(rungs, chosen, data.ion, watch));
 }
 
 /**
@@ -168,6 +176,7 @@ function textOf(
   rungs: readonly LimitRung[],
   chosen: ChosenLimits | undefined,
   ion: string | undefined,
+  watch: BlankWatch | undefined,
 ): string {
   const head = `limits${ion === undefined ? "" : ` of ${ion}`}: ${
     chosen === undefined
@@ -183,5 +192,6 @@ function textOf(
     const found = numbers === "" ? "not computed" : `${numbers} ${rung.unit}`;
     return `${rung.inForce ? "▸" : " "} ${rung.name}: ${found}${reasons}`;
   });
-  return [head, ...lines].join("\n");
+  const warned = (watch?.warnings ?? []).map(({ name, text }) => `! ${name}: ${text}`);
+  return [head, ...warned, ...lines].join("\n");
 }

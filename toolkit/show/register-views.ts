@@ -25,6 +25,7 @@ import type { Series } from "../compare/series.js";
 import type { SeriesComparison } from "../compare/series-comparison.js";
 import { registerView } from "../display.js";
 import type { Ion } from "../ions/ion-table.js";
+import type { BlankWatch } from "../limits/blank-watch-types.js";
 import type { CalibrationLimits } from "../limits/calibration-limits.js";
 import type { CountingLimits } from "../limits/counting-limits.js";
 import type { CurrieLimits } from "../limits/currie-limits.js";
@@ -248,6 +249,9 @@ function registerLimitViews(): void {
   );
   registerView<LimitLadder>("limit-ladder", async (value) =>
     (await import("./view/limit-ladder-view.js")).limitLadderView(value),
+  );
+  registerView<BlankWatch>("blank-watch", async (value) =>
+    (await import("./view/blank-watch-view.js")).blankWatchView(value),
   );
   registerView<PowerCurve>("power-curve", async (value) =>
     (await import("./view/power-curve-view.js")).powerCurveView(value),

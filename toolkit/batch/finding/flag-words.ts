@@ -17,6 +17,8 @@ const WORDS: Readonly<Record<string, string>> = {
   "below reporting limit": "Detected, but below the reporting limit, which is printed instead.",
   "limits of this trace":
     "What stands beside this ion makes its trace worse than a blank's: the limits of this sample are wider in the same ratio.",
+  "blanks-contradict-limits":
+    "The blanks of this batch contradict the limits that this result was judged by: whether it is detected is doubtful.",
   "near void": "The peak stands close to the void, where the baseline is least certain.",
   "background above twice the height":
     "The peak stands on a background more than twice its height, mostly the tail of a neighbour.",

@@ -1,3 +1,4 @@
+import { BLANKS_AGAINST_LIMITS } from "../quantify/blank-watch-checks.js";
 import type { CheckResult, Results, SampleResult } from "../types.js";
 
 /** Checks that speak of every result of their ion. */
@@ -19,7 +20,7 @@ export function governingChecks(
       check.touches.includes(row.sample) ||
       WHOLE_ION.has(check.check) ||
       (check.check === "calibration level" && levels.has(check.expected ?? Number.NaN)) ||
-      (check.check === "blank" && !check.passed),
+      ((check.check === "blank" || check.check.startsWith(BLANKS_AGAINST_LIMITS)) && !check.passed),
   );
   return [...governing.filter((check) => !check.passed), ...governing.filter((check) => check.passed)];
 }

@@ -1,4 +1,5 @@
 import type { CheckResult, SampleResult } from "../types.js";
+import { BLANKS_AGAINST_LIMITS } from "./blank-watch-checks.js";
 
 /** Carries failed checks to exactly the results they govern, as flags. */
 export function flagByChecks(
@@ -15,11 +16,17 @@ export function flagByChecks(
 
 const STANDS_WHEN_HIGH: ReadonlySet<string> = new Set(["continuing check", "fortified blank"]);
 
+/** The flag of results that are judged by limits which the blanks of the batch contradict. */
+const LIMITS_DOUBTFUL = "blanks-contradict-limits";
+
 function flagOf(row: SampleResult, check: CheckResult): string[] {
   if (check.ion !== row.ion || check.channel !== row.channel) return [];
   const high = check.expected !== undefined && check.found > check.expected;
   // A check that read high cannot have hidden anything: what was not detected stands.
   if (high && row.status === "not detected" && STANDS_WHEN_HIGH.has(check.check)) return [];
+  if (check.check.startsWith(BLANKS_AGAINST_LIMITS)) {
+    return row.status === "not detected" || row.status === "below quantification" ? [LIMITS_DOUBTFUL] : [];
+  }
   switch (check.check) {
     case "continuing check":
       return check.touches.includes(row.sample) ? [high ? "check-high" : "check-low"] : [];

@@ -47,8 +47,10 @@ export function ionLimits(
   options: ResolvedLimitOptions,
 ): IonLimitLadder {
   const { alpha, beta, definition, given, reportingLimit } = options;
-  const measured = concentrationsOf(channel, j, fitted, repeatability, "blank").map(({ value }) => value);
-  const blanks = options.blanks ?? unshrunk(measured);
+  const found = concentrationsOf(channel, j, fitted, repeatability, "blank");
+  const measured = unshrunk(found.map(({ value }) => value));
+  const blanks = options.blanks ?? measured;
+  const fortified = concentrationsOf(channel, j, fitted, repeatability, "fortified blank");
   const numeric = blanks.filter((blank): blank is number => blank !== null);
   const usual = limitsInForce({
     blankConcentrations: numeric,
@@ -64,14 +66,23 @@ export function ionLimits(
     ion: fitted.ion.ion,
     unit: fitted.curve.unit,
     blanks,
-    spikes: options.spikes ?? concentrationsOf(channel, j, fitted, repeatability, "fortified blank"),
+    newBlanks: options.blanks && measured,
+    blankPlaces: found.map(({ place }) => place),
+    spikes: options.spikes ?? fortified,
+    newSpikes: options.spikes && fortified,
     calibration: nearZero(fitted.curve.points),
     noise: options.noise ?? measuredNoise(channel, j, fitted),
     lowestLevel: fitted.lowestLevel,
     given: given ?? (fromCurve ? asGiven(usual) : undefined),
   };
   const ladder = named(fitted.ion.ion, () =>
-    limitLadder(data, { alpha, beta, blankCorrected: false, inForce: chosen }),
+    limitLadder(data, {
+      alpha,
+      beta,
+      blankCorrected: false,
+      inForce: chosen,
+      alarm: options.alarm / channel.ions.length,
+    }),
   );
   return {
     ...judgedBy(ladder, chosen === undefined ? usual : undefined),
@@ -113,6 +124,11 @@ function named<T>(ion: string, call: () => T): T {
   }
 }
 
+/** A blank, fortified or not, with its place among all injections. */
+interface FoundBlank extends LowSpike {
+  readonly place: number;
+}
+
 /** What was found in all injections of one kind, beside what was given; mg/L as injected. */
 function concentrationsOf(
   channel: EvaluatedChannel,
@@ -120,8 +136,8 @@ function concentrationsOf(
   fitted: IonCurve,
   repeatability: InjectionRepeatability,
   kind: "blank" | "fortified blank",
-): readonly LowSpike[] {
-  return channel.runs.flatMap((run): LowSpike[] => {
+): readonly FoundBlank[] {
+  return channel.runs.flatMap((run, at): FoundBlank[] => {
     const { injection } = run;
     if (injection.kind !== kind) return [];
     const found = injectedConcentration(run, j, fitted, repeatability);
@@ -131,7 +147,8 @@ function concentrationsOf(
     );
     const level = given === undefined ? 0 : given.concentration / injection.dilution;
     if (kind === "fortified blank" && !(level > 0)) return [];
-    return [{ level, value: found.concentration.value, date: injection.injectedAt.slice(0, 10) }];
+    const date = injection.injectedAt.slice(0, 10);
+    return [{ level, value: found.concentration.value, date, place: at + 1 }];
   });
 }
 

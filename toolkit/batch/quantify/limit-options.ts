@@ -1,5 +1,6 @@
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
+import { checkErrorProbability } from "../../limits/check-replicates.js";
 import type { GivenLimits, LimitDefinition, LowSpike, PeakAndNoise } from "../../limits/ladder-types.js";
 import { LIMIT_DEFINITIONS, requireKnownLimit } from "../../limits/limit-ladder.js";
 import type { Batch } from "../types.js";
@@ -13,7 +14,7 @@ export interface IonLimitOptions {
   readonly given?: GivenLimits;
   /** Blanks fortified near the limit, carried through the whole procedure; mg/L as injected. @default the fortified blanks of the batch */
   readonly spikes?: readonly LowSpike[];
-  /** Blanks of the whole procedure, mg/L as injected; null where one gave no number. @default the blanks of the batch over the ion's window */
+  /** Blanks of the whole procedure, mg/L as injected; null where one gave no number: those of the batch are then held against them. @default the blanks of the batch over the ion's window */
   readonly blanks?: readonly (number | null)[];
   /** A low peak and the noise beside it. @default the lowest level that shows the peak, and the blanks of the batch */
   readonly noise?: PeakAndNoise;
@@ -29,6 +30,8 @@ export interface LimitOptions {
   readonly alpha?: number;
   /** Probability of missing the detection limit. @default 0.05 */
   readonly beta?: number;
+  /** Probability that blanks of a channel warn of any ion while nothing has changed. @default 0.05 */
+  readonly alarm?: number;
   /** What single ions have of their own, by ion. */
   readonly ions?: Readonly<Record<string, IonLimitOptions>>;
 }
@@ -37,12 +40,14 @@ export interface LimitOptions {
 export interface ResolvedLimitOptions extends IonLimitOptions {
   readonly alpha: number;
   readonly beta: number;
+  readonly alarm: number;
 }
 
 const KNOWN: Readonly<Record<keyof LimitOptions, true>> = {
   definition: true,
   alpha: true,
   beta: true,
+  alarm: true,
   ions: true,
 };
 const KNOWN_OF_ION: Readonly<Record<keyof IonLimitOptions, true>> = {
@@ -60,7 +65,7 @@ const NEED_SUBTRACTION: readonly LimitDefinition[] = ["blank-3s-net", "currie-pa
 /**
  * The limit options by ion name, checked before anything is evaluated.
  *
- * @throws IonbookError "unknown-option", "bad-option", "unknown-ion", "not-calibrated" where no batch has the ion,
+ * @throws IonbookError "unknown-option", "bad-option", "bad-level", "unknown-ion", "not-calibrated" where no batch has the ion,
  *   "unknown-limit" with the nearest names
  */
 export function limitOptions(
@@ -68,7 +73,8 @@ export function limitOptions(
   options: LimitOptions,
 ): (ionName: string) => ResolvedLimitOptions {
   requireKnownOptions(options, KNOWN, "quantify, limits,");
-  const { definition, alpha = 0.05, beta = 0.05, ions = {} } = options;
+  const { definition, alpha = 0.05, beta = 0.05, alarm = 0.05, ions = {} } = options;
+  checkErrorProbability(alarm, "quantify: limits.alarm");
   checkDefinition(definition, "limits.definition");
   if (definition === "given") {
     throw new IonbookError(
@@ -93,6 +99,7 @@ export function limitOptions(
     ...own.get(ionName),
     alpha,
     beta,
+    alarm,
   });
 }
 

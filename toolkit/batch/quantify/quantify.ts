@@ -3,6 +3,7 @@ import { requireKnownOptions } from "../../ions/known-options.js";
 import type { Batch, EvaluatedTrace, IonCalibration, Results, SampleResult, UnknownPeak } from "../types.js";
 import { aboutUnknowns } from "../unknowns/about-unknowns.js";
 import { balanceSamples } from "./balance-samples.js";
+import { blankWatchChecks } from "./blank-watch-checks.js";
 import { curveOf, type IonCurve } from "./calibrate-ions.js";
 import { confirmedBySpike } from "./confirm-by-spike.js";
 import { type EvaluatedChannel, evaluateChannel } from "./evaluate-channel.js";
@@ -140,7 +141,10 @@ async function channelOutcome(
   const limits = curves.map((fitted, j) =>
     fitted ? ionLimits(channel, j, fitted, repeatability, limitsOf(fitted.ion.ion)) : undefined,
   );
-  const checks = qualityChecks({ channel, curves, limits, repeatability, accept });
+  const checks = [
+    ...qualityChecks({ channel, curves, limits, repeatability, accept }),
+    ...blankWatchChecks(channel, limits),
+  ];
   const groups = groupUnknowns(channel, channel.stretch.voidDip === undefined ? 1 : 2);
   const traces = peakTables(channel, groups, repeatability, confirmedBySpike(channel, checks));
   const samples = flagByChecks(
@@ -189,6 +193,7 @@ function calibrationRow(
       mdl: limits.mdl,
       limitDefinition: limits.definition,
       limitLadder: limits.ladder,
+      blankWatch: limits.ladder.watch,
       verdict: verdictOf(fitted, accept.level),
     },
   ];

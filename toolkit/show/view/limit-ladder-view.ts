@@ -5,6 +5,7 @@ import { type Content, html } from "../text/markup.js";
 import { limitText, quantity, significant } from "../text/numbers.js";
 import { typeset } from "../text/typeset.js";
 import { sentenceCase } from "../text/words.js";
+import { blankWarnings } from "./blank-watch-view.js";
 import { chartAmongWords } from "./chart-bundle.js";
 import { columnTable } from "./column-table.js";
 import { htmlBlock } from "./html-block.js";
@@ -23,6 +24,7 @@ function ladderBody(ladder: LimitLadder, chart: Content): Content {
   const missing = ladder.rungs.filter((rung) => rung.value === undefined);
   return html`<p><strong>${sentenceCase(heading(ladder))}</strong></p>
 ${inForceSentence(ladder)}
+${ladder.watch && blankWarnings(ladder.watch)}
 ${chart && html`<div class="scroll">${chart}</div>`}
 ${there.length > 0 && computedTable(there, ladder.unit)}
 ${missing.length > 0 && missingTable(missing)}

@@ -1,3 +1,5 @@
+import { workArrays } from "./work-arrays.js";
+
 /**
  * QR factors of a tall matrix A (m rows, n ≤ m columns) whose columns were first scaled to length 1:
  * A = Q·R·diag(lengths). Q is kept as n Householder vectors.
@@ -26,13 +28,29 @@ export function factorQr(
   columns: number,
   packed: Float64Array = new Float64Array(rows * columns),
 ): QrFactors {
-  const lengths = new Float64Array(columns);
   for (let j = 0; j < columns; j++) {
-    const length = columnLength(matrix, rows, columns, j) || 1;
-    lengths[j] = length;
-    for (let i = 0; i < rows; i++) packed[j * rows + i] = matrix[i * columns + j] / length;
+    for (let i = 0; i < rows; i++) packed[j * rows + i] = matrix[i * columns + j];
   }
-  const diagonal = new Float64Array(columns);
+  return factorColumns(packed, rows, columns);
+}
+
+/**
+ * The same of a matrix that lies column by column, in place.
+ * @param lengths, diagonal where these are put; default arrays of their own
+ */
+export function factorColumns(
+  packed: Float64Array,
+  rows: number,
+  columns: number,
+  lengths: Float64Array = new Float64Array(columns),
+  diagonal: Float64Array = new Float64Array(columns),
+): QrFactors {
+  for (let j = 0; j < columns; j++) {
+    const length = vectorLength(packed, j * rows, (j + 1) * rows) || 1;
+    lengths[j] = length;
+    const inverse = 1 / length;
+    for (let i = j * rows; i < (j + 1) * rows; i++) packed[i] *= inverse;
+  }
   for (let j = 0; j < columns; j++) {
     diagonal[j] = makeReflection(packed, j * rows + j, (j + 1) * rows);
     for (let k = j + 1; k < columns; k++) reflect(packed, j * rows + j, (j + 1) * rows, packed, k * rows + j);
@@ -46,10 +64,16 @@ export function applyQTransposed(qr: QrFactors, vector: Float64Array): void {
   for (let j = 0; j < columns; j++) reflect(packed, j * rows + j, (j + 1) * rows, vector, j);
 }
 
-/** The x with R·diag(lengths)·x = the first n entries of `qtb`. */
-export function solveUpper(qr: QrFactors, qtb: ArrayLike<number>): Float64Array {
+/**
+ * The x with R·diag(lengths)·x = the first n entries of `qtb`.
+ * @param x where it is put; default an array of its own
+ */
+export function solveUpper(
+  qr: QrFactors,
+  qtb: ArrayLike<number>,
+  x: Float64Array = new Float64Array(qr.columns),
+): Float64Array {
   const { rows, columns, packed, diagonal, lengths } = qr;
-  const x = new Float64Array(columns);
   for (let i = columns - 1; i >= 0; i--) {
     let sum = qtb[i];
     for (let k = i + 1; k < columns; k++) sum -= packed[k * rows + i] * x[k];
@@ -71,11 +95,16 @@ export function solveUpperTransposed(qr: QrFactors, v: ArrayLike<number>): Float
   return w;
 }
 
-/** (AᵀA)⁻¹, row-major n × n, as R⁻¹·R⁻ᵀ: its condition is never squared on the way. */
-export function inverseGram(qr: QrFactors): Float64Array {
+/**
+ * (AᵀA)⁻¹, row-major n × n, as R⁻¹·R⁻ᵀ: its condition is never squared on the way.
+ * @param inverse where it is put; default an array of its own
+ */
+export function inverseGram(
+  qr: QrFactors,
+  inverse: Float64Array = new Float64Array(qr.columns * qr.columns),
+): Float64Array {
   const n = qr.columns;
   const rInverse = invertUpper(qr);
-  const inverse = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = i; j < n; j++) {
       let sum = 0;
@@ -87,9 +116,11 @@ export function inverseGram(qr: QrFactors): Float64Array {
   return inverse;
 }
 
+const inverseOf = workArrays();
+
 function invertUpper(qr: QrFactors): Float64Array {
   const { rows, columns: n, packed, diagonal } = qr;
-  const inverse = new Float64Array(n * n);
+  const inverse = inverseOf(n * n);
   for (let j = 0; j < n; j++) {
     inverse[j * n + j] = 1 / diagonal[j];
     for (let i = j - 1; i >= 0; i--) {
@@ -101,12 +132,19 @@ function invertUpper(qr: QrFactors): Float64Array {
   return inverse;
 }
 
-function columnLength(matrix: ArrayLike<number>, rows: number, columns: number, j: number): number {
+/** Squares between these and their sums neither overflow nor vanish. */
+const SMALLEST_SQUARE = 1e-280;
+const LARGEST_SQUARE = 1e280;
+
+function vectorLength(data: Float64Array, from: number, to: number): number {
+  let plain = 0;
+  for (let i = from; i < to; i++) plain += data[i] * data[i];
+  if (plain > SMALLEST_SQUARE && plain < LARGEST_SQUARE) return Math.sqrt(plain);
   let largest = 0;
-  for (let i = 0; i < rows; i++) largest = Math.max(largest, Math.abs(matrix[i * columns + j]));
+  for (let i = from; i < to; i++) largest = Math.max(largest, Math.abs(data[i]));
   if (largest === 0 || !Number.isFinite(largest)) return largest;
   let sum = 0;
-  for (let i = 0; i < rows; i++) sum += (matrix[i * columns + j] / largest) ** 2;
+  for (let i = from; i < to; i++) sum += (data[i] / largest) ** 2;
   return largest * Math.sqrt(sum);
 }
 
@@ -120,7 +158,8 @@ function makeReflection(data: Float64Array, from: number, to: number): number {
   if (sum === 0) return 0;
   // r takes the sign opposite to v₀, so that v₀ − r does not cancel.
   const r = data[from] > 0 ? -Math.sqrt(sum) : Math.sqrt(sum);
-  for (let i = from; i < to; i++) data[i] /= -r;
+  const inverse = -1 / r;
+  for (let i = from; i < to; i++) data[i] *= inverse;
   data[from] += 1;
   return r;
 }

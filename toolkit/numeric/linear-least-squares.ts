@@ -1,6 +1,7 @@
 import { IonbookError } from "../errors.js";
+import { carve } from "./carve.js";
 import { productError, sumError } from "./exact-product.js";
-import { applyQTransposed, factorQr, inverseGram, type QrFactors, solveUpper } from "./householder.js";
+import { applyQTransposed, factorColumns, inverseGram, type QrFactors, solveUpper } from "./householder.js";
 import { workArrays } from "./work-arrays.js";
 
 /** What minimises ‖A·x − b‖². */
@@ -16,9 +17,23 @@ export interface LeastSquaresSolution {
 /** A unit column closer than this to the span of those before it counts as dependent on them. */
 const DEPENDENT_BELOW = 1e-14;
 
+const tableOf = workArrays();
 const packedOf = workArrays();
+const lengthsOf = workArrays();
+const diagonalOf = workArrays();
 const rotatedOf = workArrays();
 const residualOf = workArrays();
+const lostOf = workArrays();
+const stepOf = workArrays();
+
+/** A matrix A with its factors: what the fits of several b share. */
+export interface FactoredTable {
+  /** A, column by column. */
+  readonly table: Float64Array;
+  readonly qr: QrFactors;
+  /** (AᵀA)⁻¹, row-major. */
+  readonly inverseGram: Float64Array;
+}
 
 /**
  * Linear least squares by Householder QR with the columns scaled to length 1, and one step of refinement with
@@ -36,31 +51,72 @@ export function solveLeastSquares(
   rows: number,
   columns: number,
 ): LeastSquaresSolution {
+  const table = tableOf(rows * columns);
+  for (let j = 0; j < columns; j++) {
+    for (let i = 0; i < rows; i++) table[j * rows + i] = matrix[i * columns + j];
+  }
+  const factored = factorTable(table, rows, columns);
+  return { ...solveFactored(factored, right), inverseGram: factored.inverseGram.slice() };
+}
+
+/**
+ * Factors a matrix that lies column by column.
+ * @param packed where the factors are put, the matrix itself stays; left out, they hold until the next call for as many
+ *   columns of any length
+ * @throws IonbookError "too-few-points", "dependent-columns"
+ */
+export function factorTable(
+  table: Float64Array,
+  rows: number,
+  columns: number,
+  packed?: Float64Array,
+): FactoredTable {
   if (rows < columns) {
     throw new IonbookError(
       "too-few-points",
       `${columns} coefficients need at least ${columns} points, not ${rows}`,
     );
   }
-  const qr = factorQr(matrix, rows, columns, packedOf(rows * columns));
+  const factors = packed ?? packedOf(rows * columns);
+  factors.set(table);
+  const qr =
+    packed === undefined
+      ? factorColumns(factors, rows, columns, lengthsOf(columns), diagonalOf(columns))
+      : factorColumns(factors, rows, columns);
   requireIndependent(qr);
+  return { table, qr, inverseGram: inverseGram(qr, carve(columns * columns)) };
+}
+
+/**
+ * The fit of one b to a factored matrix.
+ * @throws IonbookError "not-finite"
+ */
+export function solveFactored(
+  { table, qr }: FactoredTable,
+  right: ArrayLike<number>,
+): Omit<LeastSquaresSolution, "inverseGram"> {
+  const { rows, columns } = qr;
   const rotated = rotatedOf(rows);
   for (let i = 0; i < rows; i++) rotated[i] = right[i];
   applyQTransposed(qr, rotated);
   const solution = solveUpper(qr, rotated);
-  const correction = preciseResidual(matrix, right, solution, rows, columns);
+  const correction = preciseResidual(table, right, solution, rows, columns);
   applyQTransposed(qr, correction);
-  const step = solveUpper(qr, correction);
+  const step = solveUpper(qr, correction, stepOf(columns));
   let residualSumOfSquares = 0;
   for (let i = columns; i < rows; i++) residualSumOfSquares += correction[i] * correction[i];
-  for (let j = 0; j < columns; j++) solution[j] += step[j];
-  if (!solution.every(Number.isFinite)) {
+  let finite = true;
+  for (let j = 0; j < columns; j++) {
+    solution[j] += step[j];
+    finite = finite && Number.isFinite(solution[j]);
+  }
+  if (!finite) {
     throw new IonbookError(
       "not-finite",
       "Least squares needs finite numbers: a value of the table or the readings is not",
     );
   }
-  return { solution, residualSumOfSquares, inverseGram: inverseGram(qr) };
+  return { solution, residualSumOfSquares };
 }
 
 function requireIndependent(qr: QrFactors): void {
@@ -76,23 +132,27 @@ function requireIndependent(qr: QrFactors): void {
 
 /** b − A·x, each row summed in doubled precision. */
 function preciseResidual(
-  matrix: ArrayLike<number>,
+  table: Float64Array,
   right: ArrayLike<number>,
   x: Float64Array,
   rows: number,
   columns: number,
 ): Float64Array {
   const residual = residualOf(rows);
+  const lost = lostOf(rows);
   for (let i = 0; i < rows; i++) {
-    let sum = right[i];
-    let lost = 0;
-    for (let j = 0; j < columns; j++) {
-      const product = -matrix[i * columns + j] * x[j];
-      const next = sum + product;
-      lost += sumError(sum, product, next) + productError(-matrix[i * columns + j], x[j], product);
-      sum = next;
-    }
-    residual[i] = sum + lost;
+    residual[i] = right[i];
+    lost[i] = 0;
   }
+  for (let j = 0, at = 0; j < columns; j++) {
+    const factor = -x[j];
+    for (let i = 0; i < rows; i++, at++) {
+      const product = factor * table[at];
+      const sum = residual[i] + product;
+      lost[i] += sumError(residual[i], product, sum) + productError(factor, table[at], product);
+      residual[i] = sum;
+    }
+  }
+  for (let i = 0; i < rows; i++) residual[i] += lost[i];
   return residual;
 }

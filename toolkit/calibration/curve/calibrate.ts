@@ -242,7 +242,7 @@ function residualReadingVariance(
   if (model.fits === "response") return (x) => variance * relativeVariance(x);
   return (concentration) => {
     const x = Math.max(concentration, lowest);
-    const { perResponse } = model.invert(fit.coefficients, model.respond(fit.coefficients, x));
+    const perResponse = model.perResponse(fit.coefficients, model.respond(fit.coefficients, x));
     return (variance * relativeVariance(x)) / perResponse ** 2;
   };
 }

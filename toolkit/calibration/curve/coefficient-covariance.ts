@@ -100,7 +100,7 @@ function targetVariances(
     );
   }
   return Float64Array.from(responseVariances, (variance, i) =>
-    model.fits === "response" ? variance : variance * model.invert(fit.coefficients, y[i]).perResponse ** 2,
+    model.fits === "response" ? variance : variance * model.perResponse(fit.coefficients, y[i]) ** 2,
   );
 }
 

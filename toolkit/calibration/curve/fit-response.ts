@@ -1,8 +1,9 @@
 import { IonbookError } from "../../errors.js";
 import { carve } from "../../numeric/carve.js";
 import { workArrays } from "../../numeric/work-arrays.js";
+import { rememberedDesign } from "./remembered-designs.js";
 import { passingColumnsOf, type ResponseModel, responseModel } from "./response-models.js";
-import { type WeightedFit, weightedFit } from "./weighted-fit.js";
+import { type Design, fitDesign, passingDesign, type WeightedFit, weightedFit } from "./weighted-fit.js";
 
 /** A response model fitted to standards. Coefficients are the free ones. */
 export interface ResponseFit {
@@ -23,6 +24,7 @@ const passingResiduals = workArrays();
  * The coefficients that make Q = Σ w(y − f(x))² smallest, for "weak" Q = Σ w(x − f(y))² with no coefficient below
  * zero. Where the bound acts, (XᵀWX)⁻¹ stays that of the unbounded fit: the bound is knowledge of
  * the sign, not of the size.
+ * @param design of these weights
  * @param residuals where the residuals are put; default an array of their own
  * @throws IonbookError "falling-line", "dependent-columns"
  */
@@ -31,15 +33,26 @@ export function fitResponse(
   x: Float64Array,
   y: Float64Array,
   weights: Float64Array,
+  design: Design = designFor(model, x, y, weights),
   residuals: Float64Array = carve(x.length),
 ): ResponseFit {
-  if (model.fits === "response") {
-    return unbounded(weightedFit(passingColumnsOf(model, x), y, weights, residuals));
+  if (model.fits === "response") return unbounded(fitDesign(design, y, residuals));
+  const free = fitDesign(design, x, residuals);
+  for (let k = 0; k < free.coefficients.length; k++) {
+    if (!(free.coefficients[k] >= 0)) return { ...free, ...bounded(design.columns, x, weights) };
   }
-  const columns = passingColumnsOf(model, y);
-  const free = weightedFit(columns, x, weights, residuals);
-  if (free.coefficients.every((a) => a >= 0)) return unbounded(free);
-  return { ...free, ...bounded(columns, x, weights) };
+  return unbounded(free);
+}
+
+/** Levels come again with every ion, responses do not. */
+export function designFor(
+  model: ResponseModel,
+  x: Float64Array,
+  y: Float64Array,
+  weights: Float64Array,
+): Design {
+  if (model.fits === "concentration") return passingDesign(passingColumnsOf(model, y), weights);
+  return rememberedDesign(model, x, weights);
 }
 
 function unbounded({ coefficients, residuals, sumOfSquares, inverseNormal }: WeightedFit): ResponseFit {
@@ -91,8 +104,8 @@ export function refuseFalling(
   if (!(rise > 0)) throw fallingLine(`the fitted response changes by ${rise.toPrecision(4)} over the range`);
   if (model.fits === "response") return;
   // A curve held at positive coefficients always rises; whether the data do, a free line tells.
-  const line = passingColumnsOf(responseModel("linear"), x);
-  const straight = weightedFit(line, y, weights, passingResiduals(x.length));
+  const design = rememberedDesign(responseModel("linear"), x, weights);
+  const straight = fitDesign(design, y, passingResiduals(x.length));
   if (!(straight.coefficients[1] > 0)) throw fallingLine("the responses fall as the concentrations rise");
 }
 

@@ -91,19 +91,21 @@ function modelOf(theory: Theory, most: number): ResponseModel {
   let turn = 0;
   for (let x = most; x > most * 1e-6 && theory.slope(x) > 0; x *= 0.93) turn = x;
   if (turn < most * 2e-6) turn = 0;
+  const find = (b: ArrayLike<number>, y: number): number => {
+    try {
+      return inverseOf(theory, y / b[0], turn, most);
+    } catch {
+      return Number.NaN;
+    }
+  };
   return {
     fits: "response",
     powers: [1],
     column: (_, x) => theory.value(x),
     columnSlope: (_, x) => theory.slope(x),
     respond: (b, x) => b[0] * theory.value(x),
-    find(b, y) {
-      try {
-        return inverseOf(theory, y / b[0], turn, most);
-      } catch {
-        return Number.NaN;
-      }
-    },
+    find,
+    perResponse: (b, y) => 1 / (b[0] * theory.slope(find(b, y))),
     invert(b, y) {
       const wanted = y / b[0];
       const x = inverseOf(theory, wanted, turn, most);

@@ -24,6 +24,8 @@ export interface ResponseModel {
   respond(b: ArrayLike<number>, x: number): number;
   /** The concentration alone; NaN where there is none. */
   find(b: ArrayLike<number>, y: number): number;
+  /** dx/dy at a response; NaN where no concentration belongs to it. */
+  perResponse(b: ArrayLike<number>, y: number): number;
   /** @throws IonbookError "no-inverse" */
   invert(b: ArrayLike<number>, y: number): Inverse;
 }
@@ -48,6 +50,7 @@ const line: ResponseModel = {
   ...powersOf([0, 1]),
   respond: (b, x) => b[0] + b[1] * x,
   find: (b, y) => (y - b[0]) / b[1],
+  perResponse: (b) => 1 / b[1],
   invert(b, y) {
     const x = (y - b[0]) / b[1];
     return { concentration: x, perResponse: 1 / b[1], perCoefficient: [-1 / b[1], -x / b[1]] };
@@ -59,6 +62,7 @@ const throughZero: ResponseModel = {
   ...powersOf([1]),
   respond: (b, x) => b[0] * x,
   find: (b, y) => y / b[0],
+  perResponse: (b) => 1 / b[0],
   invert(b, y) {
     const x = y / b[0];
     return { concentration: x, perResponse: 1 / b[0], perCoefficient: [-x / b[0]] };
@@ -75,6 +79,7 @@ const quadratic: ResponseModel = {
     // Both forms are the same root; each loses digits where the other does not.
     return b[1] > 0 ? (2 * (y - b[0])) / (b[1] + slope) : (slope - b[1]) / (2 * b[2]);
   },
+  perResponse: (b, y) => 1 / slopeWhere(b, y),
   invert(b, y) {
     const slope = slopeWhere(b, y);
     if (Number.isNaN(slope)) throw beyondVertex(b, y);
@@ -105,11 +110,12 @@ const weak: ResponseModel = {
     return size === 0 ? 0 : (2 * x) / (a[0] + Math.sqrt(a[0] * a[0] + 4 * a[1] * size));
   },
   find: (a, y) => a[0] * y + a[1] * (y * Math.abs(y)),
+  perResponse: (a, y) => a[0] + 2 * a[1] * Math.abs(y),
   invert(a, y) {
     const square = y * Math.abs(y);
     return {
       concentration: a[0] * y + a[1] * square,
-      perResponse: a[0] + 2 * a[1] * Math.abs(y),
+      perResponse: weak.perResponse(a, y),
       perCoefficient: [y, square],
     };
   },

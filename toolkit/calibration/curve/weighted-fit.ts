@@ -1,8 +1,9 @@
 import { carve } from "../../numeric/carve.js";
-import { solveLeastSquares } from "../../numeric/dense.js";
+import { type FactoredTable, factorTable, solveFactored } from "../../numeric/linear-least-squares.js";
 import { workArrays } from "../../numeric/work-arrays.js";
 
-const matrixOf = workArrays();
+const tableOf = workArrays();
+const rootsOf = workArrays();
 const rightOf = workArrays();
 
 /** A weighted linear least-squares fit of a few columns. */
@@ -14,6 +15,15 @@ export interface WeightedFit {
   readonly sumOfSquares: number;
   /** (XᵀWX)⁻¹, row-major p × p. */
   readonly inverseNormal: Float64Array;
+}
+
+/** Columns and weights made ready for fits: all that does not depend on what is fitted. */
+export interface Design {
+  readonly columns: readonly Float64Array[];
+  readonly weights: Float64Array;
+  /** √w */
+  readonly roots: Float64Array;
+  readonly factored: FactoredTable;
 }
 
 /**
@@ -28,18 +38,58 @@ export function weightedFit(
   weights: Float64Array,
   residuals: Float64Array = carve(target.length),
 ): WeightedFit {
-  const n = target.length;
+  return fitDesign(passingDesign(columns, weights), target, residuals);
+}
+
+/**
+ * A design in arrays that hold until the next call: for fits that are done with it before.
+ * @throws IonbookError "dependent-columns", "too-few-points"
+ */
+export function passingDesign(columns: readonly Float64Array[], weights: Float64Array): Design {
+  const n = weights.length;
+  return designIn(columns, weights, rootsOf(n), tableOf(n * columns.length));
+}
+
+/**
+ * A design in arrays of its own; takes hold of the columns and the weights, which must not be written afterwards.
+ * @throws IonbookError "dependent-columns", "too-few-points"
+ */
+export function lastingDesign(columns: readonly Float64Array[], weights: Float64Array): Design {
+  const n = weights.length;
   const p = columns.length;
-  const matrix = matrixOf(n * p);
-  const right = rightOf(n);
-  for (let i = 0; i < n; i++) {
-    const root = Math.sqrt(weights[i]);
-    right[i] = root * target[i];
-    for (let j = 0; j < p; j++) matrix[i * p + j] = root * columns[j][i];
+  const memory = new Float64Array(n * (2 * p + 1));
+  const roots = memory.subarray(0, n);
+  return designIn(columns, weights, roots, memory.subarray(n, n * (p + 1)), memory.subarray(n * (p + 1)));
+}
+
+function designIn(
+  columns: readonly Float64Array[],
+  weights: Float64Array,
+  roots: Float64Array,
+  table: Float64Array,
+  packed?: Float64Array,
+): Design {
+  const n = weights.length;
+  for (let i = 0; i < n; i++) roots[i] = Math.sqrt(weights[i]);
+  for (let j = 0; j < columns.length; j++) {
+    const column = columns[j];
+    for (let i = 0, at = j * n; i < n; i++, at++) table[at] = roots[i] * column[i];
   }
-  const { solution, residualSumOfSquares, inverseGram } = solveLeastSquares(matrix, right, n, p);
-  residuals.set(target);
-  for (let j = 0; j < p; j++) {
+  return { columns, weights, roots, factored: factorTable(table, n, columns.length, packed) };
+}
+
+/** The fit of one target, see `weightedFit`. */
+export function fitDesign(
+  { columns, roots, factored }: Design,
+  target: Float64Array,
+  residuals: Float64Array = carve(target.length),
+): WeightedFit {
+  const n = target.length;
+  const right = rightOf(n);
+  for (let i = 0; i < n; i++) right[i] = roots[i] * target[i];
+  const { solution, residualSumOfSquares } = solveFactored(factored, right);
+  for (let i = 0; i < n; i++) residuals[i] = target[i];
+  for (let j = 0; j < columns.length; j++) {
     const column = columns[j];
     const coefficient = solution[j];
     for (let i = 0; i < n; i++) residuals[i] -= column[i] * coefficient;
@@ -48,7 +98,7 @@ export function weightedFit(
     coefficients: solution,
     residuals,
     sumOfSquares: residualSumOfSquares,
-    inverseNormal: inverseGram,
+    inverseNormal: factored.inverseGram,
   };
 }
 

@@ -1,8 +1,9 @@
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-import { passingColumnsOf, responseModel } from "../curve/response-models.js";
+import { rememberedDesign } from "../curve/remembered-designs.js";
+import { responseModel } from "../curve/response-models.js";
 import type { MandelTest } from "../curve/types.js";
-import { type WeightedFit, weightedFit } from "../curve/weighted-fit.js";
+import { fitDesign, type WeightedFit } from "../curve/weighted-fit.js";
 
 const passingResiduals = workArrays();
 
@@ -29,7 +30,7 @@ export function mandelTest(x: Float64Array, y: Float64Array, weights: Float64Arr
   const dfDenominator = x.length - 3;
   if (dfDenominator < 1 || !threeDiffer(x)) return unasked(Math.max(0, dfDenominator));
   const fit = (model: "linear" | "quadratic") =>
-    weightedFit(passingColumnsOf(responseModel(model), x), y, weights, passingResiduals(x.length));
+    fitDesign(rememberedDesign(responseModel(model), x, weights), y, passingResiduals(x.length));
   const line = fit("linear");
   const parabola = fit("quadratic");
   const F = fRatio(line, parabola, y, weights, dfDenominator);
@@ -103,7 +104,7 @@ function largestDifference(line: WeightedFit, parabola: WeightedFit, x: Float64A
   for (const level of x) {
     if (level <= 0) continue;
     const y = curved.respond(parabola.coefficients, level);
-    const found = straight.invert(line.coefficients, y).concentration;
+    const found = straight.find(line.coefficients, y);
     largest = Math.max(largest, (100 * Math.abs(found - level)) / level);
   }
   return largest;

@@ -1,10 +1,11 @@
 import { IonbookError } from "../../errors.js";
 import { carve } from "../../numeric/carve.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-import { fitResponse, type ResponseFit } from "../curve/fit-response.js";
+import { designFor, fitResponse, type ResponseFit } from "../curve/fit-response.js";
 import { levelsOf } from "../curve/levels.js";
 import type { ResponseModel } from "../curve/response-models.js";
 import type { StandardReading } from "../curve/types.js";
+import { passingDesign } from "../curve/weighted-fit.js";
 import {
   expectedVarianceFunction,
   type LevelScatter,
@@ -83,12 +84,12 @@ export function fitWithVarianceFunction(
   let found: VarianceFunction | undefined;
   const variances = variancesOf(x.length);
   const { fit, weights } = settle(model, x, y, (fitted) => {
-    for (let j = 0; j < responses.length; j++) responses[j] = fitted(scatter[j].concentration);
+    for (let j = 0; j < responses.length; j++) responses[j] = fitted[scatter[j].first];
     const likeliest = likeliestFunction(table);
     // Without a constant term a reading at zero response would weigh infinitely much; the lowest level is the floor.
     const floor = likeliest.s0 > 0 ? 0 : lowestMean;
     for (let i = 0; i < x.length; i++) {
-      variances[i] = varianceAt(likeliest, Math.max(Math.abs(fitted(x[i])), floor));
+      variances[i] = varianceAt(likeliest, Math.max(Math.abs(fitted[i]), floor));
     }
     found = likeliest;
     return variances;
@@ -118,42 +119,67 @@ function lowestOf(responses: Float64Array): number {
 }
 
 /** Variance, mean and degrees of freedom of every level that was injected more than once. */
-export function levelScatter(
-  points: readonly StandardReading[],
-): readonly (LevelScatter & { readonly concentration: number })[] {
-  return levelsOf(points)
-    .filter(({ members }) => members.length > 1)
-    .map(({ concentration, members }) => {
-      const response = members.reduce((sum, i) => sum + points[i].response, 0) / members.length;
-      const squares = members.reduce((sum, i) => sum + (points[i].response - response) ** 2, 0);
-      const dof = members.length - 1;
-      return { concentration, response, variance: squares / dof, dof };
-    });
+export function levelScatter(points: readonly StandardReading[]): readonly ScatterOfLevel[] {
+  const found: ScatterOfLevel[] = [];
+  for (const { concentration, members } of levelsOf(points)) {
+    const dof = members.length - 1;
+    if (dof < 1) continue;
+    let sum = 0;
+    for (const i of members) sum += points[i].response;
+    const response = sum / members.length;
+    let squares = 0;
+    for (const i of members) squares += (points[i].response - response) ** 2;
+    found.push({ concentration, first: members[0], response, variance: squares / dof, dof });
+  }
+  return found;
 }
 
-/** The fit that is its own weights' fit. */
+/** The scatter of a level, and where its first reading stands among the points. */
+export interface ScatterOfLevel extends LevelScatter {
+  readonly concentration: number;
+  readonly first: number;
+}
+
+const fittedOf = workArrays();
+
+/**
+ * The fit that is its own weights' fit.
+ * @param variancesAt variances of the readings from their fitted responses
+ */
 function settle(
   model: ResponseModel,
   x: Float64Array,
   y: Float64Array,
-  variancesAt: (fitted: (concentration: number) => number) => Float64Array,
+  variancesAt: (fitted: Float64Array) => Float64Array,
 ): { readonly fit: ResponseFit; readonly weights: Float64Array } {
   const weights = startWeights(x);
   const residuals = carve(x.length);
-  let fit = fitResponse(model, x, y, weights, residuals);
+  const fitted = fittedOf(x.length);
+  const start = designFor(model, x, y, weights);
+  const { columns } = start;
+  let fit = fitResponse(model, x, y, weights, start, residuals);
   for (let turn = 0; turn < TURNS; turn++) {
     const before = fit.coefficients;
-    putWeights(
-      weights,
-      model,
-      before,
-      x,
-      variancesAt((concentration) => model.respond(before, concentration)),
-    );
-    fit = fitResponse(model, x, y, weights, residuals);
+    putFitted(fitted, model, fit, x, y);
+    putWeights(weights, model, before, fitted, variancesAt(fitted));
+    fit = fitResponse(model, x, y, weights, passingDesign(columns, weights), residuals);
     if (!moved(before, fit.coefficients)) break;
   }
   return { fit, weights };
+}
+
+/** The curve's responses to the points. */
+function putFitted(
+  fitted: Float64Array,
+  model: ResponseModel,
+  { coefficients, residuals }: ResponseFit,
+  x: Float64Array,
+  y: Float64Array,
+): void {
+  const ofResponse = model.fits === "response";
+  for (let i = 0; i < x.length; i++) {
+    fitted[i] = ofResponse ? y[i] - residuals[i] : model.respond(coefficients, x[i]);
+  }
 }
 
 /** 1/x², at a zero level the largest of the others. */
@@ -180,18 +206,14 @@ function putWeights(
   weights: Float64Array,
   model: ResponseModel,
   coefficients: Float64Array,
-  x: Float64Array,
+  fitted: Float64Array,
   variances: Float64Array,
 ): void {
+  const ofResponse = model.fits === "response";
   for (let i = 0; i < weights.length; i++) {
-    weights[i] = 1 / (variances[i] * toTarget(model, coefficients, x[i]));
+    const toTarget = ofResponse ? 1 : model.perResponse(coefficients, fitted[i]) ** 2;
+    weights[i] = 1 / (variances[i] * toTarget);
   }
-}
-
-/** What carries a variance of the response to the fitted quantity: (dx/dy)² where that is the concentration. */
-function toTarget(model: ResponseModel, coefficients: Float64Array, x: number): number {
-  if (model.fits === "response") return 1;
-  return model.invert(coefficients, model.respond(coefficients, x)).perResponse ** 2;
 }
 
 function weightingOf(
@@ -204,10 +226,15 @@ function weightingOf(
     label,
     weightsAt(x) {
       const weights = new Float64Array(x.length);
-      putWeights(weights, model, fit.coefficients, x, x.map(responseVariance));
+      const fitted = x.map((concentration) => model.respond(fit.coefficients, concentration));
+      putWeights(weights, model, fit.coefficients, fitted, x.map(responseVariance));
       return weights;
     },
     weightSlope: () => 0,
-    relativeVariance: (x) => responseVariance(x) * toTarget(model, fit.coefficients, x),
+    relativeVariance(x) {
+      if (model.fits === "response") return responseVariance(x);
+      const response = model.respond(fit.coefficients, x);
+      return responseVariance(x) * model.perResponse(fit.coefficients, response) ** 2;
+    },
   };
 }

@@ -113,6 +113,8 @@ export { sampleLimits } from "./limits/sample-limits.js";
 export { pooledStandardDeviation, type SpreadFactors, spreadFactors } from "./limits/spread.js";
 export type * from "./limits/sum-with-bounds.js";
 export { ratioWithBounds, sumWithBounds } from "./limits/sum-with-bounds.js";
+export type * from "./limits/verify-detection-limit.js";
+export { verifyDetectionLimit } from "./limits/verify-detection-limit.js";
 export { watchBlanks } from "./limits/watch-blanks.js";
 export { type Recorded, type RecordOptions, record } from "./notebook/record.js";
 export { studentCdf, studentQuantile } from "./numeric/distributions.js";

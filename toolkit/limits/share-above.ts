@@ -20,6 +20,18 @@ const REACH = 7;
  */
 export function tailsAbove(n: number, alpha: number, estimatedFrom: number | undefined): Float64Array {
   if (estimatedFrom === undefined) return binomialTails(n, alpha);
+  const key = `${n} ${alpha} ${estimatedFrom}`;
+  const known = remembered.get(key) ?? averagedTails(n, alpha, estimatedFrom);
+  if (remembered.size >= MOST_REMEMBERED) remembered.clear();
+  remembered.set(key, known);
+  return known;
+}
+
+/** The ions of a batch all ask for the same few. */
+const remembered = new Map<string, Float64Array>();
+const MOST_REMEMBERED = 64;
+
+function averagedTails(n: number, alpha: number, estimatedFrom: number): Float64Array {
   const dof = estimatedFrom - 1;
   const factor = studentQuantile(1 - alpha, dof) * Math.sqrt(1 + 1 / estimatedFrom);
   const tails = new Float64Array(n + 1);
@@ -36,12 +48,12 @@ export function tailsAbove(n: number, alpha: number, estimatedFrom: number | und
   return tails.map((tail) => Math.min(1, tail / weights));
 }
 
-/** w and its density, on even steps of ln w, where the density falls off to both sides. */
+/** w and its density on even steps of ln w, as far as either tail matters. */
 function spreadNodes(dof: number): readonly (readonly [number, number])[] {
-  const step = 1 / Math.sqrt(2 * dof);
+  const [low, high] = [-25 / dof - 6 / Math.sqrt(2 * dof), Math.log1p(8 / Math.sqrt(2 * dof))];
   const constant = 0.5 * dof * Math.log(dof / 2) - logGamma(dof / 2);
   return Array.from({ length: 2 * NODES }, (_, i) => {
-    const logW = step * REACH * (i / NODES - 1.25);
+    const logW = low + ((high - low) * (i + 0.5)) / (2 * NODES);
     return [Math.exp(logW), Math.exp(constant + dof * logW - 0.5 * dof * Math.exp(2 * logW))] as const;
   });
 }

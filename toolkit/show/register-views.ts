@@ -34,6 +34,7 @@ import type { LimitsInForce } from "../limits/limits-in-force.js";
 import type { MethodDetectionLimit } from "../limits/method-detection-limit.js";
 import type { MinimumReportingLevel } from "../limits/minimum-reporting-level.js";
 import type { PowerCurve } from "../limits/power-curve.js";
+import type { DetectionLimitVerification } from "../limits/verify-detection-limit.js";
 import type { PeakFigures } from "../peaks/figures/peak-figures.js";
 import type { PeakCountChoice } from "../peaks/fitting/choose-peak-count.js";
 import type { JointFit } from "../peaks/fitting/fit-injections.js";
@@ -252,6 +253,9 @@ function registerLimitViews(): void {
   );
   registerView<BlankWatch>("blank-watch", async (value) =>
     (await import("./view/blank-watch-view.js")).blankWatchView(value),
+  );
+  registerView<DetectionLimitVerification>("detection-limit-verification", async (value) =>
+    (await import("./view/detection-limit-verification-view.js")).detectionLimitVerificationView(value),
   );
   registerView<PowerCurve>("power-curve", async (value) =>
     (await import("./view/power-curve-view.js")).powerCurveView(value),

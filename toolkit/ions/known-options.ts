@@ -13,8 +13,8 @@ export function requireKnownOptions<Options extends object>(
   known: Readonly<Record<keyof Options, true>>,
   call: string,
 ): void {
-  const names = Object.keys(known);
   if (typeof options !== "object" || options === null || Array.isArray(options)) {
+    const names = Object.keys(known);
     throw new IonbookError(
       "bad-option",
       `${call} takes its options by name, as in { ${names[0]}: … }, not ${String(options)}. It knows ${names.join(", ")}`,
@@ -22,6 +22,7 @@ export function requireKnownOptions<Options extends object>(
   }
   for (const name of Object.keys(options)) {
     if (Object.hasOwn(known, name)) continue;
+    const names = Object.keys(known);
     const [nearest] = nearestNames(name, names);
     const hint = nearest === undefined ? "." : `; did you mean "${nearest}"?`;
     throw new IonbookError(

@@ -4,6 +4,12 @@ import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
 import { mandelTest } from "../tests-of-fit/mandel.js";
 import type { VarianceFunction } from "../weights/variance-function.js";
+import {
+  backCalculated,
+  foundConcentrations,
+  largestErrors,
+  relativeStandardError,
+} from "./back-calculated.js";
 import type { CoefficientCovariance } from "./coefficient-covariance.js";
 import { curveText } from "./curve-text.js";
 import { fiellerInterval } from "./fieller.js";
@@ -22,6 +28,7 @@ import type {
   ConcentrationOptions,
   CovarianceBasis,
   LackOfFit,
+  LargestErrors,
   MandelTest,
   RejectedReading,
   StandardReading,
@@ -72,6 +79,7 @@ export class ResponseCurve implements Calibration {
   readonly relativeStandardErrorPercent: number;
   readonly #parts: CurveParts;
   readonly #standards: FittedStandards;
+  readonly #found: Float64Array;
   #warnings: readonly CalibrationWarning[] | undefined;
   #covariance: readonly (readonly number[])[] | undefined;
   #classical: ClassicalErrors | undefined;
@@ -95,7 +103,8 @@ export class ResponseCurve implements Calibration {
     this.dof = dof;
     this.rSquared = rSquaredOf(standards, parts.model);
     this.range = standards.range;
-    this.relativeStandardErrorPercent = relativeStandardError(standards, parts.model, dof);
+    this.#found = foundConcentrations(parts.model, parts.coefficients, standards.y);
+    this.relativeStandardErrorPercent = relativeStandardError(standards.x, this.#found, dof);
   }
 
   // Matrices and warnings are worked out on first use: most curves of a batch are never looked at.
@@ -179,17 +188,11 @@ export class ResponseCurve implements Calibration {
   }
 
   backCalculated(): readonly BackCalculated[] {
-    const { x, y } = this.#standards;
-    const { model, coefficients } = this.#parts;
-    const all: BackCalculated[] = [];
-    for (let i = 0; i < x.length; i++) {
-      const concentration = x[i];
-      const found = model.find(coefficients, y[i]);
-      const relativeErrorPercent =
-        concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
-      all.push({ concentration, found, relativeErrorPercent });
-    }
-    return all;
+    return backCalculated(this.#standards.x, this.#found);
+  }
+
+  largestErrors(): LargestErrors {
+    return largestErrors(this.#standards.x, this.#found);
   }
 
   lackOfFit(): LackOfFit | undefined {
@@ -248,17 +251,6 @@ function withShifts(covariance: Float64Array, shifts: readonly CoefficientShift[
     for (let j = 0; j < p; j++) for (let k = 0; k < p; k++) total[j * p + k] += shift[j] * shift[k];
   }
   return total;
-}
-
-/** 100·√[Σ((x̂ − x)/x)²/(n − p)] over the levels above zero. */
-function relativeStandardError({ x, y, fit }: FittedStandards, model: ResponseModel, dof: number): number {
-  let sum = 0;
-  for (let i = 0; i < x.length; i++) {
-    if (!(x[i] > 0)) continue;
-    const found = model.find(fit.coefficients, y[i]);
-    sum += ((100 * (found - x[i])) / x[i]) ** 2;
-  }
-  return Math.sqrt(sum / dof);
 }
 
 /** 1 − Q/Σw(t − t̄)²; t̄ the weighted mean of the fitted quantity, 0 for curves without an intercept. */

@@ -10,8 +10,37 @@ export interface Level {
 /** Concentrations closer than this, relative to the larger, are one level: 0.1·3 and 0.3 are the same flask. */
 const SAME_LEVEL = 1e-9;
 
-/** The levels of a set of standards, from the lowest up. */
+/** As many lists of concentrations as a day of several mixed standards has; the oldest goes first. */
+const KEPT = 8;
+
+interface Remembered {
+  readonly concentrations: Float64Array;
+  readonly levels: readonly Level[];
+}
+
+const kept: Remembered[] = [];
+
+/**
+ * The levels of a set of standards, from the lowest up. Found once for the same concentrations: all ions of a mixed
+ * standard share them, and every test of fit asks again.
+ */
 export function levelsOf(points: readonly StandardReading[]): readonly Level[] {
+  for (const { concentrations, levels } of kept) if (same(concentrations, points)) return levels;
+  const levels = sorted(points);
+  kept.unshift({ concentrations: Float64Array.from(points, (point) => point.concentration), levels });
+  if (kept.length > KEPT) kept.pop();
+  return levels;
+}
+
+function same(concentrations: Float64Array, points: readonly StandardReading[]): boolean {
+  if (concentrations.length !== points.length) return false;
+  for (let i = 0; i < concentrations.length; i++) {
+    if (concentrations[i] !== points[i].concentration) return false;
+  }
+  return true;
+}
+
+function sorted(points: readonly StandardReading[]): readonly Level[] {
   const order = inOrder(points);
   const levels: Level[] = [];
   for (let from = 0; from < points.length; ) {
@@ -28,12 +57,9 @@ export function levelsOf(points: readonly StandardReading[]): readonly Level[] {
 
 /** How many there are, or how many above zero. */
 export function levelCount(points: readonly StandardReading[], aboveZero: boolean): number {
-  const order = inOrder(points);
-  let count = 0;
-  for (let from = 0; from < points.length; from = endOfLevel(points, order, from)) {
-    if (!aboveZero || points[order ? order[from] : from].concentration > 0) count++;
-  }
-  return count;
+  const levels = levelsOf(points);
+  const atZero = levels.length > 0 && !(levels[0].concentration > 0);
+  return aboveZero && atZero ? levels.length - 1 : levels.length;
 }
 
 /** Where the level that begins at a place of the order ends. */

@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { relativeErrorPercent } from "./back-calculated.js";
 import type { ResponseModel } from "./response-models.js";
 import type { RejectedReading, StandardReading } from "./types.js";
 
@@ -13,18 +14,25 @@ export interface SortedReadings {
  * @throws IonbookError "no-reason" where a reading is left out without one
  */
 export function sortReadings(points: readonly StandardReading[]): SortedReadings {
-  points.forEach(({ rejected, label }, i) => {
-    if (rejected === undefined) return;
-    if (typeof rejected === "string" && rejected.trim() !== "") return;
-    throw new IonbookError(
-      "no-reason",
-      `${label ?? `point ${i + 1}`} is to be left out without a reason: write what happened, as in rejected: "air bubble in the loop"`,
-    );
-  });
-  return {
-    used: points.filter(({ rejected }) => rejected === undefined),
-    rejected: points.filter(({ rejected }) => rejected !== undefined),
-  };
+  const used: StandardReading[] = [];
+  const rejected: StandardReading[] = [];
+  for (let i = 0; i < points.length; i++) {
+    const point = points[i];
+    if (point.rejected === undefined) used.push(point);
+    else {
+      requireReason(point, i);
+      rejected.push(point);
+    }
+  }
+  return { used, rejected };
+}
+
+function requireReason({ rejected, label }: StandardReading, index: number): void {
+  if (typeof rejected === "string" && rejected.trim() !== "") return;
+  throw new IonbookError(
+    "no-reason",
+    `${label ?? `point ${index + 1}`} is to be left out without a reason: write what happened, as in rejected: "air bubble in the loop"`,
+  );
 }
 
 /** What the curve says of readings that did not count. */
@@ -36,8 +44,8 @@ export function readRejected(
   return rejected.map((point) => {
     const { concentration, response } = point;
     const found = model.find(coefficients, response);
-    const relativeErrorPercent =
-      concentration > 0 ? (100 * (found - concentration)) / concentration : Number.NaN;
-    return { point, concentration, response, reason: point.rejected as string, found, relativeErrorPercent };
+    const reason = point.rejected as string;
+    const error = relativeErrorPercent(concentration, found);
+    return { point, concentration, response, reason, found, relativeErrorPercent: error };
   });
 }

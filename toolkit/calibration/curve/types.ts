@@ -166,6 +166,14 @@ export interface BackCalculated {
   readonly relativeErrorPercent: number;
 }
 
+/** Largest |back-calculated error| of the standards above zero, in %; Infinity where a reading has no inverse. */
+export interface LargestErrors {
+  /** At the lowest level. */
+  readonly atLowest: number;
+  /** At all others. */
+  readonly above: number;
+}
+
 export interface ConcentrationOptions {
   /** Standard uncertainty of the response given (of the mean, for replicates); replaces the curve's own estimate. */
   readonly u?: number;
@@ -247,6 +255,7 @@ export interface Calibration {
     options?: { readonly u?: number; readonly level?: number; readonly beyondRange?: "refuse" | "allow" },
   ): ConcentrationInterval;
   backCalculated(): readonly BackCalculated[];
+  largestErrors(): LargestErrors;
   lackOfFit(): LackOfFit | undefined;
   mandel(): MandelTest;
   toString(): string;

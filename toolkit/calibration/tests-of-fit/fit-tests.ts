@@ -3,10 +3,10 @@ import { requireKnownOptions } from "../../ions/known-options.js";
 import { fisherQuantile } from "../../numeric/distributions.js";
 import { type Level, levelsOf } from "../curve/levels.js";
 import { requireCalibration } from "../curve/require-calibration.js";
-import type { Calibration } from "../curve/types.js";
+import type { Calibration, StandardReading } from "../curve/types.js";
 import { type JudgedTest, judgedTest } from "./judged-test.js";
 import { criticalRuns, residualRuns } from "./residual-runs.js";
-import { cochranTest } from "./variance-homogeneity.js";
+import { cochranOf } from "./variance-homogeneity.js";
 
 /** One test of a fit. */
 export type FitTest = JudgedTest;
@@ -60,17 +60,17 @@ export function checkCriteria(criteria: FitCriteria): void {
 }
 
 function equalVariances(calibration: Calibration, levels: readonly Level[]): FitTest[] {
-  const { points } = calibration;
-  // Readings brought to equal variance by the square root of their weight, through the curve's own variance model.
-  const groups = levels
-    .filter((level) => level.members.length > 1)
-    .map((level) => {
-      const scale = Math.sqrt(calibration.readingVariance(level.concentration));
-      return level.members.map((i) => points[i].response / scale);
-    });
-  const scatter = groups.some((group) => group.some((value) => value !== group[0]));
-  if (groups.length < 2 || !scatter) return [];
-  const { C, critical1Percent, p } = cochranTest(groups);
+  // Brought to equal variance by the curve's own variance model.
+  const variances: number[] = [];
+  let readings = 0;
+  for (const { concentration, members } of levels) {
+    if (members.length < 2) continue;
+    const expected = calibration.readingVariance(concentration);
+    variances.push(varianceAmong(calibration.points, members) / expected);
+    readings += members.length;
+  }
+  if (variances.length < 2 || !variances.some((variance) => variance > 0)) return [];
+  const { C, critical1Percent, p } = cochranOf(variances, Math.round(readings / variances.length));
   const passed = C <= critical1Percent;
   return [
     judgedTest({
@@ -83,6 +83,15 @@ function equalVariances(calibration: Calibration, levels: readonly Level[]): Fit
       source: "ISO 5725-2:1994, 7.3.3, 1 %",
     }),
   ];
+}
+
+function varianceAmong(points: readonly StandardReading[], members: readonly number[]): number {
+  let sum = 0;
+  for (const i of members) sum += points[i].response;
+  const mean = sum / members.length;
+  let squares = 0;
+  for (const i of members) squares += (points[i].response - mean) ** 2;
+  return squares / (members.length - 1);
 }
 
 function noLackOfFit(calibration: Calibration, significance: number): FitTest[] {
@@ -118,16 +127,18 @@ const RUNS_SIGNIFICANCE = 0.01;
 
 function randomSigns(calibration: Calibration, levels: readonly Level[]): FitTest {
   const { points } = calibration;
-  const means = levels.map(({ concentration, members }) => {
-    const mean = members.reduce((sum, i) => sum + points[i].response, 0) / members.length;
-    return mean - calibration.respond(concentration);
-  });
-  const { runs, longestRun, p } = residualRuns(means);
+  const signs: number[] = [];
+  for (const { concentration, members } of levels) {
+    let sum = 0;
+    for (const i of members) sum += points[i].response;
+    signs.push(Math.sign(sum / members.length - calibration.respond(concentration)));
+  }
+  const { runs, longestRun, p } = residualRuns(signs);
   const passed = p >= RUNS_SIGNIFICANCE;
   return judgedTest({
     test: "runs of residual signs over the levels",
     statistic: runs,
-    critical: criticalRuns(means, RUNS_SIGNIFICANCE),
+    critical: criticalRuns(signs, RUNS_SIGNIFICANCE),
     p,
     passed,
     verdict: passed
@@ -139,19 +150,7 @@ function randomSigns(calibration: Calibration, levels: readonly Level[]): FitTes
 
 function smallErrors(calibration: Calibration, criteria: FitCriteria): FitTest[] {
   const { backCalculatedPercent = 10, lowestLevelPercent = 20, relativeStandardErrorPercent = 20 } = criteria;
-  const found = calibration.backCalculated();
-  let lowest = Number.POSITIVE_INFINITY;
-  for (const { concentration } of found) {
-    if (concentration > 0) lowest = Math.min(lowest, concentration);
-  }
-  let atLowest = 0;
-  let above = 0;
-  for (const { concentration, relativeErrorPercent } of found) {
-    if (!(concentration > 0)) continue;
-    const size = Number.isNaN(relativeErrorPercent) ? Infinity : Math.abs(relativeErrorPercent);
-    if (concentration === lowest) atLowest = Math.max(atLowest, size);
-    else above = Math.max(above, size);
-  }
+  const { atLowest, above } = calibration.largestErrors();
   const row = (test: string, statistic: number, critical: number, source: string): FitTest => {
     const passed = statistic <= critical;
     const verdict = passed ? "within the limit" : "beyond the limit";

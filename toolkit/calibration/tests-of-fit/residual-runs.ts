@@ -1,3 +1,5 @@
+import { remembered } from "../../numeric/remembered-quantiles.js";
+
 /** Runs of equal sign in a sequence of residuals. */
 export interface RunsTest {
   readonly runs: number;
@@ -12,32 +14,47 @@ export interface RunsTest {
  * @source A. Wald and J. Wolfowitz, Ann. Math. Statist. 11 (1940) 147
  */
 export function residualRuns(residuals: readonly number[]): RunsTest {
-  const signs = residuals.filter((r) => r !== 0).map((r) => r > 0);
   let runs = 0;
   let length = 0;
   let longestRun = 0;
-  signs.forEach((sign, i) => {
-    if (i === 0 || sign !== signs[i - 1]) {
+  let before = 0;
+  for (const residual of residuals) {
+    if (residual === 0) continue;
+    if (before === 0 || residual > 0 !== before > 0) {
       runs++;
       length = 0;
     }
+    before = residual;
     length++;
     longestRun = Math.max(longestRun, length);
-  });
-  const positive = signs.filter(Boolean).length;
-  return { runs, longestRun, p: lowerTail(runs, positive, signs.length - positive) };
+  }
+  const { positive, negative } = signsOf(residuals);
+  return { runs, longestRun, p: lowerTail(runs, positive, negative) };
 }
 
 /** The fewest runs that are no pattern: P(R ≤ r) is at least α. */
 export function criticalRuns(residuals: readonly number[], alpha: number): number {
-  const positive = residuals.filter((r) => r > 0).length;
-  const negative = residuals.filter((r) => r < 0).length;
+  const { positive, negative } = signsOf(residuals);
+  return fewestRuns(alpha, positive, negative);
+}
+
+function signsOf(residuals: readonly number[]): { readonly positive: number; readonly negative: number } {
+  let positive = 0;
+  let negative = 0;
+  for (const residual of residuals) {
+    if (residual > 0) positive++;
+    else if (residual < 0) negative++;
+  }
+  return { positive, negative };
+}
+
+const fewestRuns = remembered((alpha, positive, negative) => {
   let runs = 1;
   while (lowerTail(runs, positive, negative) < alpha) runs++;
   return runs;
-}
+});
 
-function lowerTail(runs: number, positive: number, negative: number): number {
+const lowerTail = remembered((runs, positive, negative) => {
   if (positive === 0 || negative === 0) return 1;
   let ways = 0;
   for (let r = 2; r <= runs; r++) {
@@ -49,7 +66,7 @@ function lowerTail(runs: number, positive: number, negative: number): number {
     ways += r % 2 === 0 ? even : odd;
   }
   return Math.min(1, ways / choose(positive + negative, positive));
-}
+});
 
 function choose(n: number, k: number): number {
   if (k < 0 || k > n) return 0;

@@ -25,16 +25,26 @@ export function cochranTest(groups: readonly (readonly number[])[]): CochranTest
     );
   }
   const variances = groups.map(variance);
-  const total = variances.reduce((sum, v) => sum + v, 0);
-  if (!(total > 0)) {
+  if (!variances.some((v) => v > 0)) {
     throw new IonbookError(
       "no-scatter",
       "All replicates agree to the last digit: there is no variance to compare",
     );
   }
-  const k = groups.length;
-  const n = Math.round(groups.reduce((sum, group) => sum + group.length, 0) / k);
-  const C = Math.max(...variances) / total;
+  const n = Math.round(groups.reduce((sum, group) => sum + group.length, 0) / groups.length);
+  return cochranOf(variances, n);
+}
+
+/** The test of variances that are known, not all of them zero, of n replicates each. */
+export function cochranOf(variances: readonly number[], n: number): CochranTest {
+  const k = variances.length;
+  let total = 0;
+  let largest = 0;
+  for (const variance of variances) {
+    total += variance;
+    largest = Math.max(largest, variance);
+  }
+  const C = largest / total;
   const F = (C * (k - 1)) / (1 - C);
   return {
     C,

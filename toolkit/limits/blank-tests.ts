@@ -34,7 +34,7 @@ export function scatterTest(
       passed: p > level,
       verdict:
         p > level
-          ? `the new ${what} scatter no more than those the limits rest on`
+          ? `no larger scatter of the new ${what} is shown`
           : `the new ${what} scatter ${short(ratio)} times as much as those the limits rest on: the limits are too low`,
       source: `${TEXTBOOK}; alert on a larger s₀ by F: handbook of the laboratory, Detection 7`,
     });
@@ -64,7 +64,7 @@ export function levelTest(
       passed: p > level,
       verdict:
         p > level
-          ? `the new ${what} stand where those stood that the limits rest on`
+          ? `no other level of the new ${what} is shown`
           : `the new ${what} stand ${short(Math.abs(difference))} ${unit} ${difference > 0 ? "higher" : "lower"} than those the limits rest on`,
       source: `${TEXTBOOK}, pooled standard deviation`,
     });

@@ -7,6 +7,7 @@ import type { LowSpike } from "./ladder-types.js";
 import { type MethodDetectionLimit, methodDetectionLimit } from "./method-detection-limit.js";
 import { shareInterval } from "./share-above.js";
 import { type Shown, shown } from "./shown.js";
+import { monthOf, RULE, verificationSchedule } from "./verification-schedule.js";
 
 export interface DetectionLimitVerificationData {
   /** @default "mg/L" */
@@ -52,14 +53,10 @@ const KNOWN: Readonly<Record<keyof DetectionLimitVerificationData, true>> = {
   blanks: true,
   today: true,
 };
-const RULE = "40 CFR 136 App. B rev. 2, section (4) (from memory); handbook of the laboratory, Detection 4";
 const FEWEST = 7;
 const NARROW = 0.5;
 const WIDE = 2;
 const MOST_ABOVE = 0.03;
-const EACH_QUARTER = 2;
-const IN_TWO_YEARS = 8;
-const MONTHS_VALID = 13;
 /** Levels that are one level, relative. */
 const SAME_LEVEL = 0.05;
 
@@ -88,7 +85,7 @@ export function verifyDetectionLimit(data: DetectionLimitVerificationData): Dete
     blanks.length === 0
       ? undefined
       : { above, of: blanks.length, ...shareInterval(above, blanks.length), allowed: MOST_ABOVE };
-  const running = frequency(data);
+  const running = verificationSchedule(data);
   const criteria = [
     ...(ratio === undefined ? [] : [ratioCriterion(ratio)]),
     ...(share === undefined ? [] : [shareCriterion(share)]),
@@ -204,73 +201,6 @@ function shareCriterion({ above, of, low, high }: ShareAbove): JudgedTest {
     verdict: `${above} of ${of} lie above it; ${between}${doubt}`,
     source: `${RULE}; interval: Clopper and Pearson 1934`,
   });
-}
-
-/** Low standards by quarter and in two years, and the age of the limit; what has no dates is due. */
-function frequency({ spikes, established, today }: DetectionLimitVerificationData): {
-  readonly criteria: readonly JudgedTest[];
-  readonly due: readonly string[];
-} {
-  const months = spikes.map(({ date }) => monthOf(date));
-  if (spikes.length === 0 || months.includes(undefined)) {
-    return {
-      criteria: [],
-      due: ["without a date on every low standard nobody can tell whether they were run each quarter"],
-    };
-  }
-  const known = months as number[];
-  const now = monthOf(today) ?? Math.max(...known);
-  const quarters = new Map<number, number>();
-  for (let q = Math.floor(Math.min(...known) / 3); q <= Math.floor(now / 3); q++) quarters.set(q, 0);
-  for (const month of known)
-    quarters.set(Math.floor(month / 3), (quarters.get(Math.floor(month / 3)) ?? 0) + 1);
-  const fewest = Math.min(...quarters.values());
-  const recent = known.filter((month) => month > now - 24).length;
-  const start = monthOf(established);
-  const criterion = (test: string, statistic: number, critical: number, passed: boolean, verdict: string) =>
-    judgedTest({ test, statistic, critical, p: undefined, passed, verdict, source: RULE });
-  const missed = [...quarters]
-    .filter(([, count]) => count < EACH_QUARTER)
-    .map(([q]) => `${Math.floor(q / 4)} Q${(q % 4) + 1}`);
-  const criteria = [
-    criterion(
-      `at least ${EACH_QUARTER} low standards in each quarter`,
-      fewest,
-      EACH_QUARTER,
-      missed.length === 0,
-      missed.length === 0 ? "every quarter has its low standards" : `too few in ${missed.join(", ")}`,
-    ),
-    ...(start === undefined
-      ? []
-      : [
-          criterion(
-            `recomputed every ${MONTHS_VALID} months`,
-            now - start,
-            MONTHS_VALID,
-            now - start <= MONTHS_VALID,
-            now - start <= MONTHS_VALID
-              ? "the limit is young enough"
-              : `the limit is ${now - start} months old: recompute it`,
-          ),
-        ]),
-  ];
-  const due = [
-    ...(recent < IN_TWO_YEARS
-      ? [`${recent} of ${IN_TWO_YEARS} low standards were run in the last 24 months`]
-      : []),
-    ...(start === undefined
-      ? ["without the date when it was established nobody can tell the age of the limit"]
-      : []),
-  ];
-  return { criteria, due };
-}
-
-/** Months since year 0; `undefined` for no date. */
-function monthOf(date: unknown): number | undefined {
-  const found = typeof date === "string" ? /^(\d{4})-(\d{2})/.exec(date) : null;
-  if (!found) return undefined;
-  const month = Number(found[2]);
-  return month >= 1 && month <= 12 ? 12 * Number(found[1]) + month - 1 : undefined;
 }
 
 function textOf({

@@ -1,15 +1,20 @@
 import { Arena } from "../../numeric/scratch.js";
 import { type PeakKernel, type TimeAxis, timeAxis } from "../shape/peak-kernel.js";
-import { dot, dotBlock } from "./column-dots.js";
+import { dot, dotBlock, dotTriples } from "./column-dots.js";
 import { AreaMemory, solveAreas } from "./signed-areas.js";
 
-export interface ClusterWindow {
-  readonly time: Float64Array;
-  readonly y: Float64Array;
+export interface ClusterLayout {
+  /** Number of readings. */
+  readonly n: number;
   readonly kernel: PeakKernel;
   readonly peaks: number;
   /** −1 for none, 0 constant, 1 straight. */
   readonly backgroundDegree: number;
+}
+
+export interface ClusterWindow {
+  readonly time: Float64Array;
+  readonly y: Float64Array;
   /** Peaks whose area may be negative. */
   readonly signed?: readonly boolean[] | undefined;
 }
@@ -18,8 +23,9 @@ export interface ClusterWindow {
  * One window of a fit as columns: each peak's shape and derivatives, the background, their products, and the areas
  * and background that follow the readings best.
  *
- * All arrays are allocated once, and products are taken over overlaps only. Columns are numbered k·perPeak + c for
- * peak k (c = 0 the shape, then its derivatives), the background behind them.
+ * All arrays are allocated once for a layout, by whoever fits such a window first (`columnsFor`), and products are taken
+ * over overlaps only. Columns are numbered k·perPeak + c for peak k (c = 0 the shape, then its derivatives), the
+ * background behind them.
  */
 export class ClusterColumns {
   readonly n: number;
@@ -34,34 +40,34 @@ export class ClusterColumns {
   /** Products of all columns with one another, size × size, and with the residual; after `multiply`. */
   readonly gram: Float64Array;
   readonly facing: Float64Array;
-  private readonly y: Float64Array;
-  private readonly axis: TimeAxis;
+  private y: Float64Array;
+  private axis: TimeAxis;
   private readonly kernel: PeakKernel;
   private readonly columns: readonly (readonly Float64Array[])[];
   private readonly background: readonly Float64Array[];
   private readonly arena: Arena;
-  /** What each peak's columns are multiplied by: background, residual, and its own derivatives. */
-  private readonly beside: readonly (readonly Float64Array[])[];
+  /** Each peak's derivatives, and what they are multiplied by reading by reading: background and residual. */
+  private readonly derivatives: readonly (readonly Float64Array[])[];
+  private readonly beside: readonly Float64Array[];
   private readonly reaches: readonly Int32Array[];
   /** Where each shape exceeds CORE of its height: products with the readings count from there. */
   private readonly cores: readonly Int32Array[];
   /** Where it exceeds HEART of its height: products that only steer the search count from there. */
   private readonly hearts: readonly Int32Array[];
+  /** Readings per step in which products of each peak's columns with peaks' columns are summed. */
+  private readonly strides: Int32Array;
   private readonly areaGram: Float64Array;
   private readonly areaRight: Float64Array;
-  private readonly mayBeNegative: readonly boolean[];
+  private readonly mayBeNegative: boolean[];
   private readonly areaMemory: AreaMemory;
   /** Products of one peak's columns with what stands beside them. */
   private readonly across: Float64Array;
   private multiplied = false;
 
-  constructor({ time, y, kernel, peaks, backgroundDegree, signed }: ClusterWindow) {
-    const n = time.length;
+  constructor({ n, kernel, peaks, backgroundDegree }: ClusterLayout) {
     this.n = n;
-    this.y = y;
     this.peaks = peaks;
     this.kernel = kernel;
-    this.axis = timeAxis(time);
     this.perPeak = 3 + kernel.further.length;
     this.linear = peaks + backgroundDegree + 1;
     this.size = peaks * this.perPeak + backgroundDegree + 1;
@@ -71,31 +77,52 @@ export class ClusterColumns {
       (peaks * perPeak + straight + 1) * n +
         size * (size + 1) +
         linear * (linear + 2) +
-        perPeak * (perPeak + straight) +
+        perPeak * (straight + 1) +
         AreaMemory.room(linear),
     );
     const { arena } = this;
     this.columns = Array.from({ length: peaks }, () => Array.from({ length: perPeak }, () => arena.take(n)));
-    this.background = backgroundColumns(time, backgroundDegree, arena);
+    this.background = Array.from({ length: straight }, () => arena.take(n));
     this.reaches = Array.from({ length: peaks }, () => new Int32Array(2));
     this.cores = Array.from({ length: peaks }, () => new Int32Array(2));
     this.hearts = Array.from({ length: peaks }, () => new Int32Array(2));
     this.residual = arena.take(n);
-    this.beside = this.columns.map((own) => [...this.background, this.residual, ...own.slice(1)]);
+    this.derivatives = this.columns.map((own) => own.slice(1));
+    this.beside = [...this.background, this.residual];
+    this.strides = new Int32Array(peaks);
     this.coefficients = arena.takeZeros(linear);
     this.gram = arena.takeZeros(size * size);
     this.facing = arena.takeZeros(size);
     this.areaGram = arena.takeZeros(linear * linear);
     this.areaRight = arena.takeZeros(linear);
     this.areaMemory = new AreaMemory(linear, arena);
-    this.across = arena.takeZeros(perPeak * (perPeak + straight));
-    this.mayBeNegative = Array.from({ length: linear }, (_, c) => c >= peaks || (signed?.[c] ?? false));
-    this.background.forEach((column, a) => {
-      this.areaRight[peaks + a] = dot(column, y, 0, n - 1);
-      this.background.forEach((other, b) => {
-        this.setAreaProduct(peaks + a, peaks + b, dot(column, other, 0, n - 1));
-      });
-    });
+    this.across = arena.takeZeros(perPeak * (straight + 1));
+    this.mayBeNegative = new Array<boolean>(linear).fill(true);
+    this.y = this.residual;
+    this.axis = { time: this.residual, interval: undefined };
+  }
+
+  hasLayout({ n, kernel, peaks, backgroundDegree }: ClusterLayout): boolean {
+    return (
+      n === this.n &&
+      peaks === this.peaks &&
+      kernel === this.kernel &&
+      backgroundDegree + 1 === this.background.length
+    );
+  }
+
+  /** Begins with the readings of a window; peaks are to be placed. */
+  begin({ time, y, signed }: ClusterWindow): void {
+    const { n, peaks, background } = this;
+    this.y = y;
+    this.axis = timeAxis(time);
+    for (let k = 0; k < peaks; k++) this.mayBeNegative[k] = signed?.[k] ?? false;
+    writeBackground(time, background);
+    for (let a = 0; a < background.length; a++) {
+      this.areaRight[peaks + a] = dot(background[a], y, 0, n - 1);
+      for (let b = 0; b <= a; b++)
+        this.setAreaProduct(peaks + a, peaks + b, dot(background[a], background[b], 0, n - 1));
+    }
   }
 
   /** Number of the column that belongs to a linear coefficient. */
@@ -108,10 +135,17 @@ export class ClusterColumns {
     this.kernel.write(this.axis, parameters, this.columns[k], this.reaches[k]);
     const height = findCore(this.columns[k][0], this.reaches[k], this.cores[k]);
     narrow(this.columns[k][0], HEART * height, this.cores[k], this.hearts[k]);
+    this.strides[k] = this.strideOf(k, parameters[1], height);
     this.multiplied = false;
   }
 
-  /** Gives the memory of the columns back; nothing may be asked of them afterwards. */
+  /** Lets the window go. */
+  forget(): void {
+    this.y = this.residual;
+    this.axis = { time: this.residual, interval: undefined };
+  }
+
+  /** Gives the memory back; nothing may be asked of the columns afterwards. */
   release(): void {
     this.arena.release();
   }
@@ -161,31 +195,44 @@ export class ClusterColumns {
     }
   }
 
-  /** Fills `gram` and `facing` for the peaks as placed and solved. */
+  /** A peak that the window cuts is summed reading by reading: its products do not fade towards both ends. */
+  private strideOf(k: number, sigma: number, height: number): number {
+    const { lattice } = this.kernel;
+    const { interval } = this.axis;
+    if (lattice === undefined || interval === undefined) return 1;
+    const shape = this.columns[k][0];
+    const heart = this.hearts[k];
+    if (shape[heart[0]] > CUT * height || shape[heart[1]] > CUT * height) return 1;
+    return Math.max(Math.floor((lattice * sigma) / interval), 1);
+  }
+
+  /** Fills `gram` and `facing` (of the derivatives alone) for the peaks as placed and solved. */
   multiply(): void {
-    const { peaks, perPeak, size, gram, columns, background, hearts, across, beside } = this;
+    const { peaks, perPeak, size, gram, columns, derivatives, background, hearts, across, beside, strides } =
+      this;
     if (this.multiplied) return;
     this.multiplied = true;
     const behind = peaks * perPeak;
     const straight = background.length;
     for (let k = 0; k < peaks; k++) {
       const firstRow = k * perPeak;
-      for (let l = 0; l < k; l++) {
+      for (let l = 0; l <= k; l++) {
         const from = Math.max(hearts[k][0], hearts[l][0]);
         const to = Math.min(hearts[k][1], hearts[l][1]);
-        dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak);
+        const stride = Math.min(strides[k], strides[l]);
+        dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak, stride);
       }
-      dotBlock(beside[k], columns[k], hearts[k][0], hearts[k][1], across, perPeak, 0);
       gram[firstRow * size + firstRow] = this.areaGram[k * this.linear + k];
-      for (let c = 0; c < perPeak; c++) {
-        for (let b = 0; b < straight; b++) gram[(behind + b) * size + firstRow + c] = across[perPeak * b + c];
-        this.facing[firstRow + c] = across[perPeak * straight + c];
-        for (let r = Math.max(c, 1); r < perPeak; r++)
-          gram[(firstRow + r) * size + firstRow + c] = across[perPeak * (straight + r) + c];
+      dotTriples(beside, derivatives[k], hearts[k][0], hearts[k][1], across, perPeak);
+      for (let c = 1; c < perPeak; c++) {
+        for (let b = 0; b < straight; b++)
+          gram[(behind + b) * size + firstRow + c] = across[perPeak * b + c - 1];
+        this.facing[firstRow + c] = across[perPeak * straight + c - 1];
       }
+      for (let b = 0; b < straight; b++)
+        gram[(behind + b) * size + firstRow] = this.areaGram[k * this.linear + peaks + b];
     }
     for (let a = 0; a < background.length; a++) {
-      this.facing[behind + a] = dot(background[a], this.residual, 0, this.n - 1);
       for (let b = 0; b <= a; b++)
         gram[(behind + a) * size + behind + b] = this.areaGram[(peaks + a) * this.linear + peaks + b];
     }
@@ -197,21 +244,22 @@ function addScaled(out: Float64Array, values: Float64Array, factor: number, from
   for (let i = from; i <= to; i++) out[i] += factor * values[i];
 }
 
-function backgroundColumns(time: Float64Array, degree: number, arena: Arena): readonly Float64Array[] {
+function writeBackground(time: Float64Array, background: readonly Float64Array[]): void {
   const n = time.length;
-  const columns = Array.from({ length: degree + 1 }, () => arena.take(n).fill(1));
-  if (degree < 1) return columns;
+  if (background.length > 0) background[0].fill(1);
+  if (background.length < 2) return;
   const middle = 0.5 * (time[0] + time[n - 1]);
   const half = Math.max(0.5 * (time[n - 1] - time[0]), Number.MIN_VALUE);
-  const straight = columns[1];
+  const straight = background[1];
   for (let i = 0; i < n; i++) straight[i] = (time[i] - middle) / half;
-  return columns;
 }
 
 /** Sums over what lies further down cannot be seen beside those of the cores. */
 const CORE = 1e-12;
 /** In products of two columns what lies further down counts twice. */
 const HEART = 1e-9;
+/** A peak that stands higher than this share of its height at the window's edge is cut there. */
+const CUT = 1e-4;
 
 /** Where a shape exceeds CORE of its height; returns the height. */
 function findCore(shape: Float64Array, reach: Int32Array, core: Int32Array): number {

@@ -1,7 +1,8 @@
 import type { PeakKernel } from "../shape/peak-kernel.js";
-import { ClusterColumns } from "./cluster-columns.js";
+import type { ClusterColumns } from "./cluster-columns.js";
 import { dot } from "./column-dots.js";
-import type { ClusterOptions, PeakStart } from "./emg-cluster-types.js";
+import { columnsFor } from "./column-shelf.js";
+import type { ClusterOptions, FittedPeak, PeakStart } from "./emg-cluster-types.js";
 import { coreFactor, tailFactor } from "./moment-steps.js";
 import type { ProjectedProblem } from "./projected-problem.js";
 
@@ -45,7 +46,7 @@ export class ClusterProblem implements ProjectedProblem {
   ) {
     const { backgroundDegree = -1, fixedShape = false, signed } = options;
     const peaks = starts.length;
-    this.columns = new ClusterColumns({ time, y, kernel, peaks, backgroundDegree, signed });
+    this.columns = columnsFor({ n: time.length, kernel, peaks, backgroundDegree }, { time, y, signed });
     const shapes = 1 + kernel.further.length;
     this.size = fixedShape ? 0 : peaks + shapes * this.perShape();
     this.begin = starts.map((start) => startParameters(start, kernel));
@@ -124,6 +125,16 @@ export class ClusterProblem implements ProjectedProblem {
     const out = this.begin[k].slice();
     this.writeParameters(k, out);
     return out;
+  }
+
+  /** Peak k at the parameters evaluated last, with its area. */
+  peakOf(k: number): FittedPeak {
+    const own = this.parametersOf(k);
+    const named: Record<string, number> = {};
+    this.kernel.further.forEach(({ name }, f) => {
+      named[name] = own[2 + f];
+    });
+    return { tau: 0, mu: own[0], sigma: own[1], ...named, area: this.columns.coefficients[k] };
   }
 
   private writeParameters(k: number, out: Float64Array): void {

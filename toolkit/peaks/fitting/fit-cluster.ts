@@ -1,10 +1,10 @@
 import { invertSymmetric } from "../../numeric/symmetric-system.js";
 import type { PeakKernel } from "../shape/peak-kernel.js";
-import { ClusterColumns } from "./cluster-columns.js";
 import { ClusterProblem } from "./cluster-problem.js";
 import { dot } from "./column-dots.js";
+import { columnsFor, giveColumnsBack } from "./column-shelf.js";
 import type { ClusterFit, ClusterOptions, PeakStart } from "./emg-cluster-types.js";
-import { searchProjected } from "./projected-search.js";
+import { type SearchEnd, searchProjected } from "./projected-search.js";
 
 /**
  * Least-squares fit of overlapping peaks of one shape by variable projection.
@@ -27,82 +27,90 @@ export function fitCluster(
 ): ClusterFit {
   const problem = new ClusterProblem(time, y, starts, kernel, options);
   const end = searchProjected(problem, options.maxIterations ?? 60);
-  const fit = describe(problem, { time, starts, kernel }, end);
-  problem.columns.release();
+  const fit = withLaterAnswers(plainFit(problem, end), remember(problem, time, kernel));
+  giveColumnsBack(problem.columns);
   return fit;
 }
 
-interface Fitted {
-  readonly time: Float64Array;
-  readonly starts: readonly PeakStart[];
-  readonly kernel: PeakKernel;
-}
+type LaterAnswers = Pick<ClusterFit, "unitCovariance" | "areaWeights" | "component">;
 
-function describe(
+function plainFit(
   problem: ClusterProblem,
-  { time, starts, kernel }: Fitted,
-  { iterations, evaluations, converged, reason }: ReturnType<typeof searchProjected>,
-): ClusterFit {
-  const { columns } = problem;
-  const { matrix, size } = problem.joint();
-  let inverted: Float64Array | undefined;
-  // Most fits are asked for areas alone: the inverse is worked out for those that are asked for more.
-  const inverse = () => {
-    inverted ??= invertSymmetric(matrix, size);
-    return inverted;
-  };
-  const residualSumOfSquares = dot(columns.residual, columns.residual, 0, columns.n - 1);
-  const shapes = starts.map((_, k) => problem.parametersOf(k));
-  const areas = columns.coefficients.slice(0, starts.length);
-  const { targets } = problem;
-  const factors = new Float64Array(targets.length);
-  for (let c = 0; c < factors.length; c++) factors[c] = problem.columnFactor(c);
-  const background = Array.from(columns.coefficients.subarray(columns.peaks));
-  // The columns are written again when they are asked for, so that a fit that is kept does not keep them.
-  const again = (peaks: readonly Float64Array[]) => {
-    const backgroundDegree = background.length - 1;
-    const written = new ClusterColumns({ time, y: time, kernel, peaks: peaks.length, backgroundDegree });
-    peaks.forEach((parameters, k) => {
-      written.place(k, parameters);
-    });
-    return written;
-  };
+  { iterations, evaluations, converged, reason }: SearchEnd,
+): Omit<ClusterFit, keyof LaterAnswers> {
+  const { peaks, linear, coefficients, residual, n } = problem.columns;
+  const numbers = Array.from({ length: peaks }, (_, k) => k);
+  const parameterCount = linear + problem.size;
   return {
-    peaks: shapes.map((own, k) => {
-      const named: Record<string, number> = {};
-      kernel.further.forEach(({ name }, f) => {
-        named[name] = own[2 + f];
-      });
-      return { tau: 0, mu: own[0], sigma: own[1], ...named, area: areas[k] };
-    }),
-    background,
-    residualSumOfSquares,
-    dof: Math.max(columns.n - size, 1),
+    peaks: numbers.map((k) => problem.peakOf(k)),
+    background: Array.from(coefficients.subarray(peaks)),
+    residualSumOfSquares: dot(residual, residual, 0, n - 1),
+    dof: Math.max(n - parameterCount, 1),
     iterations,
     evaluations,
     converged,
     reason,
-    atBound: starts.map((_, k) => problem.atBound(k)),
+    atBound: numbers.map((k) => problem.atBound(k)),
+    parameterCount,
+  };
+}
+
+/** What later answers are worked out from: nothing of the problem itself, which a fit that is kept would keep as well. */
+interface Remembered {
+  readonly time: Float64Array;
+  readonly kernel: PeakKernel;
+  /** [μ, σ, …] of each peak. */
+  readonly shapes: readonly Float64Array[];
+  /** Joint normal matrix of areas, background and outer parameters. */
+  readonly matrix: Float64Array;
+  /** The parameter each column belongs to, and what makes the column the derivative by it. */
+  readonly targets: Int32Array;
+  readonly factors: Float64Array;
+}
+
+function remember(problem: ClusterProblem, time: Float64Array, kernel: PeakKernel): Remembered {
+  const { targets, columns } = problem;
+  return {
+    time,
+    kernel,
+    shapes: Array.from({ length: columns.peaks }, (_, k) => problem.parametersOf(k)),
+    matrix: problem.joint().matrix,
+    targets,
+    factors: Float64Array.from(targets, (_, c) => problem.columnFactor(c)),
+  };
+}
+
+/** Most fits are asked for areas alone: the inverse and the columns are worked out for those that are asked for more. */
+function withLaterAnswers(fit: Omit<ClusterFit, keyof LaterAnswers>, remembered: Remembered): ClusterFit {
+  const { time, kernel, shapes, matrix, targets, factors } = remembered;
+  const { peaks, background, parameterCount: size } = fit;
+  let inverted: Float64Array | undefined;
+  const inverse = () => {
+    inverted ??= invertSymmetric(matrix, size);
+    return inverted;
+  };
+  const sumOf = (placed: readonly Float64Array[], factorOf: (column: number) => number) => {
+    const layout = { n: time.length, kernel, peaks: placed.length, backgroundDegree: background.length - 1 };
+    const columns = columnsFor(layout, { time, y: time });
+    placed.forEach((parameters, k) => {
+      columns.place(k, parameters);
+    });
+    const out = new Float64Array(time.length);
+    for (let c = 0; c < columns.size; c++) if (factorOf(c) !== 0) columns.addTo(out, c, factorOf(c));
+    giveColumnsBack(columns);
+    return out;
+  };
+  return {
+    ...fit,
     get unitCovariance() {
       return inverse();
     },
-    parameterCount: size,
     areaWeights(k) {
-      const out = new Float64Array(time.length);
-      const written = again(shapes);
-      targets.forEach((target, c) => {
-        const factor = target < 0 ? 0 : inverse()[k * size + target] * factors[c];
-        if (factor !== 0) written.addTo(out, c, factor);
-      });
-      written.release();
-      return out;
+      const row = inverse().subarray(k * size, (k + 1) * size);
+      return sumOf(shapes, (c) => (targets[c] < 0 ? 0 : row[targets[c]] * factors[c]));
     },
     component(k) {
-      const out = new Float64Array(time.length);
-      const written = again([shapes[k]]);
-      written.addTo(out, 0, areas[k]);
-      written.release();
-      return out;
+      return sumOf([shapes[k]], (c) => (c === 0 ? peaks[k].area : 0));
     },
   };
 }

@@ -5,6 +5,7 @@ import type { Chromatogram } from "../../signal/chromatogram.js";
 import { requireChromatogram } from "../../signal/require-chromatogram.js";
 import { fromCovariance } from "../../uncertainty/measured.js";
 import { emgApexShift } from "../shape/emg.js";
+import { giveColumnsBack } from "./column-shelf.js";
 import { chooseStarts, chooseWindow, type FitStart, type FitWindow } from "./fit-starts.js";
 import { onePeak, type PeakOfFit } from "./fitted-peaks.js";
 import { JointProblem } from "./joint-problem.js";
@@ -92,7 +93,7 @@ export function fitInjections(
   const problem = new JointProblem(windows, starts, degree);
   const end = searchProjected(problem, options.maxIterations ?? 100);
   const joint = describeJoint(chromatograms, windows, problem, starts.length, end);
-  for (const columns of problem.runs) columns.release();
+  problem.runs.forEach(giveColumnsBack);
   return joint;
 }
 

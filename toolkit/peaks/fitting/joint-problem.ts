@@ -1,7 +1,8 @@
 import { emgKernel } from "../shape/emg-grid.js";
-import { ClusterColumns } from "./cluster-columns.js";
+import type { ClusterColumns } from "./cluster-columns.js";
 import { eliminate } from "./cluster-problem.js";
 import { dot } from "./column-dots.js";
+import { columnsFor } from "./column-shelf.js";
 import type { PeakStart } from "./emg-cluster-types.js";
 import type { FitWindow } from "./fit-starts.js";
 import type { ProjectedProblem } from "./projected-problem.js";
@@ -33,9 +34,8 @@ export class JointProblem implements ProjectedProblem {
     backgroundDegree: number,
   ) {
     const peaks = starts.length;
-    this.runs = windows.map(
-      ({ time, signal }) =>
-        new ClusterColumns({ time, y: signal, kernel: emgKernel, peaks, backgroundDegree }),
+    this.runs = windows.map(({ time, signal }) =>
+      columnsFor({ n: time.length, kernel: emgKernel, peaks, backgroundDegree }, { time, y: signal }),
     );
     this.size = 3 * peaks + windows.length - 1;
     this.high = Float64Array.from(

@@ -1,7 +1,7 @@
 import { fastExp } from "../../numeric/fast-exp.js";
 import { erfcx } from "../../numeric/special-functions.js";
 import { emgWithGradient } from "./emg.js";
-import { indicesWithin, type PeakKernel } from "./peak-kernel.js";
+import { GAUSSIAN_LATTICE, indicesWithin, type PeakKernel } from "./peak-kernel.js";
 
 /** The exponentials are worked out afresh after so many points: rounding stays below 1e-13 of the height. */
 const RESTART = 32;
@@ -30,6 +30,7 @@ const SHORT_TAIL = 8;
  */
 export const emgKernel: PeakKernel = {
   further: [{ name: "tau", additive: false }],
+  lattice: GAUSSIAN_LATTICE,
   write(axis, parameters, columns, reach) {
     const mu = parameters[0];
     const sigma = parameters[1];

@@ -219,6 +219,7 @@ export type { Scenario } from "./simulation/scenario.js";
 export type * from "./simulation/simulate-batch.js";
 export { simulateBatch } from "./simulation/simulate-batch.js";
 export { writeBatch } from "./simulation/write-batch.js";
+export type { AcidMatrix } from "./standards/acid-matrix.js";
 export { type AirConditions, airDensity } from "./standards/air-density.js";
 export {
   type LaboratoryBalance,
@@ -236,8 +237,9 @@ export { prepareStandards } from "./standards/prepare-standards.js";
 export { allSalts, type OwnSalt, type Salt, salt } from "./standards/salts.js";
 export { SPARINGLY_SOLUBLE, type SparinglySoluble } from "./standards/solubility.js";
 export type { Aliquot, Solution, WeighedAliquot, WeighedSolution } from "./standards/solution.js";
-export type { AcidMatrix, CertifiedContent, CertifiedStock, Stock, WeighedStock } from "./standards/stock.js";
+export type { CertifiedContent, CertifiedStock, Stock } from "./standards/stock.js";
 export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";
+export type { WeighedStock } from "./standards/weighed-stock.js";
 export { buoyancyFactor } from "./standards/weighing.js";
 export * from "./uncertainty/measured.js";
 export { alkalinityByDifference } from "./water/alkalinity/alkalinity-by-difference.js";

@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
 import { largestDifferencePercent, RECIPE, simulatedCovariance } from "../standards/glassware-simulation.js";
+import { SOLID_IONS, SOLIDS, simulatedSolids } from "../standards/weighed-stock-simulation.js";
 import { simulatedWeighings, WEIGHED_RECIPE } from "../standards/weighing-simulation.js";
 
 const TRIALS = 4_000_000;
@@ -28,6 +29,18 @@ describe("covariance of standards by mass", () => {
       `seed ${seed}: ${pairs} variances and covariances by mass, largest difference ${percent.toFixed(2)} %`,
     );
     expect(pairs).toBe(10);
+    expect(percent).toBeLessThan(2);
+  });
+});
+
+describe("covariance of standards from solids", () => {
+  const { matrix } = prepareStandards(SOLIDS, { ions: SOLID_IONS }).covariance();
+  it.each([1, 2, 3])("within 2 % of solids, flasks and balances, seed %i", (seed) => {
+    const { percent, pairs } = largestDifferencePercent(matrix, simulatedSolids(TRIALS / 4, seed), 0.5);
+    console.log(
+      `seed ${seed}: ${pairs} variances and covariances from solids, largest difference ${percent.toFixed(2)} %`,
+    );
+    expect(pairs).toBe(6);
     expect(percent).toBeLessThan(2);
   });
 });

@@ -101,6 +101,11 @@ export function requireBalance(given: LaboratoryBalance): LaboratoryBalance {
   return given;
 }
 
+/** Standard uncertainty of the difference of two readings, g: √(2·(s² + (lin/√3)²)). */
+export function readingUncertainty({ repeatability, linearity }: LaboratoryBalance): number {
+  return Math.SQRT2 * Math.hypot(repeatability, linearity / Math.sqrt(3));
+}
+
 function requireWithin(
   of: string,
   what: string,

@@ -1,5 +1,6 @@
 import type { Unit } from "../ions/units.js";
 import { convert } from "../ions/units.js";
+import type { AcidMatrix } from "./acid-matrix.js";
 import { ALWAYS, keeping } from "./cautions.js";
 import type { PreparedSolution } from "./dilution.js";
 import {
@@ -10,7 +11,7 @@ import {
   type WeighedAliquot,
   type WeighedSolution,
 } from "./solution.js";
-import type { AcidMatrix, StockContent } from "./stock.js";
+import type { StockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
 
 /** What goes into a flask, as it is read at the bench. */
@@ -48,9 +49,19 @@ function weighingStep({ name, stock, salt }: StockContent): readonly CardStep[] 
   if (!("mass" in stock) || salt === undefined) return [];
   const solvent = salt.dissolving ?? "water";
   const acid = stock.matrix ? `, ${acidWords(stock.matrix)}` : "";
-  const words = `${salt.formula}: ${salt.drying}. Weigh ${stock.mass} mg, dissolve in ${solvent}, rinse into the flask${acid}, let it come to 20 °C, fill to the mark, mix.`;
-  return [{ makes: name, flask: stock.flask.name, aliquots: [], filling: "", byMass: false, words }];
+  const on = stock.balance === undefined ? "" : ` (${stock.balance.name})`;
+  const start = `${salt.formula}: ${salt.drying}. Weigh ${stock.mass} mg${on}, dissolve in ${solvent}`;
+  const { flask, solutionMass, solutionBalance = stock.balance } = stock;
+  if (flask !== undefined) {
+    const words = `${start}, rinse into the flask${acid}, let it come to 20 °C, fill to the mark, mix.`;
+    return [{ makes: name, flask: flask.name, aliquots: [], filling: "", byMass: false, words }];
+  }
+  const words = `${start}, rinse into the bottle${acid}, water until all of it weighs ${solutionMass} g (${solutionBalance?.name}), mix.`;
+  return [{ makes: name, flask: BOTTLE, aliquots: [], filling: "", byMass: false, words }];
 }
+
+/** What is filled on a balance. */
+const BOTTLE = "dry bottle, tared";
 
 function dilutionStep({ name, solution }: PreparedSolution): CardStep {
   const acid = solution.matrix ? sentence(acidWords(solution.matrix)) : "";
@@ -62,7 +73,7 @@ function dilutionStep({ name, solution }: PreparedSolution): CardStep {
   const { balance, mass } = solution;
   const words = [acid, airWords(solution)].filter((each) => each !== "").join(" ");
   const filling = `water until all of it weighs ${mass} g (${balance.name}), mix.`;
-  return { makes: name, flask: "dry bottle, tared", aliquots, filling, byMass: true, words };
+  return { makes: name, flask: BOTTLE, aliquots, filling, byMass: true, words };
 }
 
 function cardAliquot(aliquot: Aliquot | WeighedAliquot, into: Solution | WeighedSolution): CardAliquot {
@@ -80,11 +91,14 @@ function airWords({ balance, density }: WeighedSolution): string {
 }
 
 /** What is to be known of masses, so that nobody corrects them twice; empty where none is weighed. */
-export function weighingNote({ solutions }: Shown): string {
+export function weighingNote({ stocks, solutions }: Shown): string {
   const weighs = solutions.some(
     ({ solution }) => isWeighed(solution) || solution.aliquots.some((each) => isWeighed(each)),
   );
-  if (!weighs) return "";
+  const corrected = stocks.some(
+    ({ stock }) => "mass" in stock && (stock.solidDensity !== undefined || stock.solutionMass !== undefined),
+  );
+  if (!weighs && !corrected) return "";
   return "Masses as the balance shows them in air: buoyancy is reckoned with. Write down what it shows and reckon again with that.";
 }
 

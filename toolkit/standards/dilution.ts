@@ -1,5 +1,6 @@
 import { IonbookError } from "../errors.js";
 import { combineLinear, type MeasuredValue, over, times } from "../uncertainty/measured.js";
+import { ACID_ANIONS } from "./acid-matrix.js";
 import type { LaboratoryBalance } from "./balance.js";
 import { type RoomTemperature, volumeOf } from "./glassware.js";
 import { checkCompatible, type FlaskContent, molesOf } from "./incompatible.js";
@@ -13,7 +14,7 @@ import {
   type WeighedAliquot,
   type WeighedSolution,
 } from "./solution.js";
-import { ACID_ANIONS, type StockContent } from "./stock.js";
+import type { StockContent } from "./stock.js";
 import { densityOf, smallWeighing, weighedVolume } from "./weighing.js";
 
 /** A liquid of the tree, stock or solution, with all that is in it. */
@@ -50,7 +51,10 @@ export function dilute(
   const known = new Map<string, Liquid>();
   const taken = new Map<string, number>();
   const held = new Map<string, number>();
-  for (const stock of stocks) add(known, stockAsLiquid(stock));
+  for (const stock of stocks) {
+    add(known, stockAsLiquid(stock));
+    if (stock.volume !== undefined) held.set(stock.name, stock.volume);
+  }
   const made = solutions.map((solution) => {
     checkSolution(solution, known);
     const { prepared, volume, parts } = filled(solution, known, room);

@@ -88,3 +88,12 @@ export function likelySlip(ratio: number, name: string, solid: Salt | undefined)
   slips.push([2, "a factor of 2"], [0.5, "a factor of 1/2"]);
   return slips.find(([factor]) => Math.abs(ratio / factor - 1) < CLOSE)?.[1];
 }
+
+/** @throws IonbookError "unknown-unit" for what is no text */
+export function requireUnitText(stock: string, unit: unknown): void {
+  if (typeof unit === "string") return;
+  throw new IonbookError(
+    "unknown-unit",
+    `The stock "${stock}" has the unit ${String(unit)}: write it as text, "mg/L" or "mg/L as N"`,
+  );
+}

@@ -213,7 +213,8 @@ function allCautions(
     solution.matrix ? cautionsFor([solution.matrix.acid], name, true) : [],
   );
   const mixing = solutions.flatMap(({ name, cautions }) => cautions.map((text) => ({ about: name, text })));
-  return joined([...bench, ...acids, ...mixing, ...severalStocks(stocks, levels, ions)]);
+  const weighings = stocks.flatMap(({ name, cautions }) => cautions.map((text) => ({ about: name, text })));
+  return joined([...bench, ...weighings, ...acids, ...mixing, ...severalStocks(stocks, levels, ions)]);
 }
 
 /** Ions that more than one stock brings: counted, and said. */

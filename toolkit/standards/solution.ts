@@ -1,9 +1,9 @@
 import { IonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import type { MeasuredValue } from "../uncertainty/measured.js";
+import { type AcidMatrix, requireMatrix } from "./acid-matrix.js";
 import type { LaboratoryBalance, StatedQuantity } from "./balance.js";
 import type { Glassware } from "./glassware.js";
-import { type AcidMatrix, requireMatrix } from "./stock.js";
 import { requireWeighing } from "./weighing.js";
 
 /** What is taken of one solution into another's flask. */

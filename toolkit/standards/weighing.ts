@@ -1,7 +1,12 @@
 import { IonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { type MeasuredValue, measured, propagate } from "../uncertainty/measured.js";
-import { type LaboratoryBalance, requireBalance, type StatedQuantity } from "./balance.js";
+import {
+  type LaboratoryBalance,
+  readingUncertainty,
+  requireBalance,
+  type StatedQuantity,
+} from "./balance.js";
 
 /** One weighing: of what, into which solution, on which day. */
 export interface WeighingUse {
@@ -60,8 +65,8 @@ export function weighedVolume(
   use: WeighingUse,
   density: MeasuredValue,
 ): MeasuredValue {
-  const { repeatability, linearity, sensitivity, airDensity, weightsDensity, name } = used;
-  const u = Math.SQRT2 * Math.hypot(repeatability, linearity / Math.sqrt(3));
+  const { sensitivity, airDensity, weightsDensity, name } = used;
+  const u = readingUncertainty(used);
   return propagate(
     ({ reading, slope, air, liquid }) =>
       (reading * slope * (1 - air / weightsDensity)) / (liquid - air * PER_MILLILITRE),

@@ -108,15 +108,15 @@ function means(dots: readonly Dot[], x: SpecPart, y: SpecPart): readonly SpecPar
 function divider({ earlier, blanks }: BlankWatch, x: SpecPart): readonly SpecPart[] {
   if (earlier.length === 0 || blanks.length === 0) return [];
   const at = earlier.length + (1 + GAP) / 2;
-  const row = { place: at, before: "the limits rest on ◂ ", after: " ▸ new" };
+  const row = { place: at, before: "the limits rest on ◂", after: "▸ new" };
   return [
     {
       data: { values: [row] },
       mark: { type: "rule", color: INK.soft, strokeWidth: 1, strokeDash: [1.5, 2.5] },
       encoding: { x },
     },
-    texts([row], "before", { align: "right", fontSize: 10.5, fill: INK.soft, y: HEIGHT - 8 }, { x }),
-    texts([row], "after", { align: "left", fontSize: 10.5, fill: INK.soft, y: HEIGHT - 8 }, { x }),
+    texts([row], "before", { align: "right", dx: -5, fontSize: 10.5, fill: INK.soft, y: HEIGHT - 8 }, { x }),
+    texts([row], "after", { align: "left", dx: 5, fontSize: 10.5, fill: INK.soft, y: HEIGHT - 8 }, { x }),
   ];
 }
 

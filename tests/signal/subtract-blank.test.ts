@@ -18,19 +18,24 @@ interface Day {
   readonly delay?: number;
   readonly gain?: number;
   readonly peak?: boolean;
+  /** Height of a broad system peak, µS/cm. */
+  readonly system?: number;
+  /** Deviation of the wander, µS/cm. */
+  readonly wander?: number;
 }
 
 /** A ramp of 0.6 µS/cm that ends in a corner smoothed by 20 s, wander, white noise of 0.5 nS/cm. */
-function record({ seed, delay = 0, gain = 1, peak = false }: Day): Chromatogram {
+function record({ seed, delay = 0, gain = 1, peak = false, system = 0, wander = 0.003 }: Day): Chromatogram {
   const random = createRandom(seed);
   const time = Float64Array.from({ length: 7500 }, (_, i) => i * INTERVAL);
   const wave = 2 * Math.PI * random.uniform();
   const signal = time.map((t) => {
     const ramp = gain * 0.6 * cornered((t - delay - 8) / 10.4);
-    const wander = 0.003 * Math.sin(t / 1.7 + wave) + 0.0004 * t;
+    const drift = wander * Math.sin(t / 1.7 + wave) + 0.0004 * t;
     const corner = peak ? 0.026 * Math.exp(-0.5 * ((t - CORNER) / SIGMA) ** 2) : 0;
     const major = peak ? 4 * Math.exp(-0.5 * ((t - 12) / SIGMA) ** 2) : 0;
-    return ramp + wander + corner + major + 0.0005 * random.normal();
+    const carbonate = system * Math.exp(-0.5 * ((t - 15.5) / 0.5) ** 2);
+    return ramp + drift + corner + major + carbonate + 0.0005 * random.normal();
   });
   return makeChromatogram({ id: `day ${seed}`, time, signal });
 }
@@ -71,6 +76,22 @@ describe("a blank gradient is taken off", () => {
     expect(60 * result.shift).toBeLessThan(4);
     expect(result.gain).toBeCloseTo(1.04, 2);
     expect(Math.abs(areaError(result.chromatogram))).toBeLessThan(0.04);
+  });
+
+  it("no shift and no gain are read from a wander ten times the noise", () => {
+    for (const seed of [1, 2, 3]) {
+      const blanks = [record({ seed: seed + 10, wander: 0.005 }), record({ seed: seed + 20, wander: 0.005 })];
+      const result = subtractBlank(record({ seed, wander: 0.005, peak: true }), blanks, options);
+      expect(Math.abs(60 * result.shift)).toBeLessThan(1);
+      expect(Math.abs(result.gain - 1)).toBeLessThan(0.02);
+    }
+  });
+
+  it.each([0.08, 0.12])("whatever the height of a system peak (%f µS/cm, in the blank 0.1)", (system) => {
+    const blank = record({ seed: 11, system: 0.1 });
+    const result = subtractBlank(record({ seed: 1, system, peak: true }), blank, options);
+    expect(Math.abs(60 * result.shift)).toBeLessThan(1);
+    expect(Math.abs(result.gain - 1)).toBeLessThan(0.02);
   });
 
   it("neither further than 5 s nor by more than 10 %", () => {

@@ -5,7 +5,7 @@ import { estimateBaseline } from "./baseline.js";
 import { shifted } from "./blank-course.js";
 import type { Chromatogram } from "./chromatogram.js";
 import { courseOfBlanks } from "./course-of-blanks.js";
-import { type BlankAlignment, fitGain } from "./fit-gain.js";
+import { type BlankAlignment, spreadAboutLine } from "./fit-gain.js";
 import { makeChromatogram } from "./make-chromatogram.js";
 import { requireChromatogram } from "./require-chromatogram.js";
 
@@ -54,14 +54,16 @@ const MAXIMUM_GAIN = 0.1;
  * Takes the course of the programme off a record: record − (gain·blank(t − shift) + offset).
  *
  * The mean of the blanks is smoothed with λ = (σ/interval)⁴, so that its noise is not added to the record's, and moved by
- * up to ± 5 s and scaled by up to ± 10 % to the least weighted squares over the peak-free readings (the weights of an
- * arPLS baseline; a straight drift is fitted along and stays). It is taken off where the r.m.s. of these readings
+ * up to ± 5 s and scaled by up to ± 10 % to the least weighted squares over the peak-free readings: the weights of an
+ * arPLS baseline, and biweights that let go what fits on neither side. A smooth wander is fitted along and stays, so that
+ * the bends of the programme alone tell shift and gain; where they tell little, both stay near what is usual, 0 ± 1.7 s
+ * and 1 ± 0.033 (a third of the bounds). The blank is taken off where the r.m.s. of these readings about a straight line
  * falls, else the record comes back unchanged with the reason. Times in min, signal in its own unit. O(n) per shift.
  * A blank that holds a target's peak takes the target's blank amount off too: report that as a blank, do not subtract it.
  *
  * @throws IonbookError `missing-blank` without a blank; `unit-mismatch` when blank and record differ in unit;
  *   `bad-option` for a negative bound; as `estimateBaseline`
- * @source alignment and rejection: common practice, no source; smoother: Eilers, Anal. Chem. 75 (2003) 3631 (from memory)
+ * @source bounds and rejection: common practice, no source; alignment derived; smoother: Eilers, Anal. Chem. 75 (2003) 3631 (from memory)
  */
 export function subtractBlank(
   chromatogram: Chromatogram,
@@ -150,8 +152,9 @@ function judge(
   weights: Float64Array,
 ): BlankSubtraction {
   const { shift, gain, offset } = alignment;
-  const spread = (factor: number) => fitGain(original.signal, laid, weights, [factor, factor], shift).rms;
-  const [rmsBefore, rms] = [spread(0), spread(gain)];
+  const difference = original.signal.map((value, i) => value - gain * laid[i]);
+  const rmsBefore = spreadAboutLine(original.signal, weights);
+  const rms = spreadAboutLine(difference, weights);
   const accepted = rms < rmsBefore;
   const shown = (value: number) => `${Number(value.toPrecision(3))} ${original.signalUnit}`;
   const verdict = accepted

@@ -4,11 +4,15 @@ import { IonbookError } from "../errors.js";
  * The lower triangle L with L·Lᵀ = A, row-major n × n, zeros above the diagonal. O(n³/3).
  *
  * @param matrix symmetric positive definite A, row-major n × n; only its lower triangle is read
+ * @param factor where L is put, zeros above its diagonal; default an array of its own
  * @throws IonbookError "not-positive-definite" when a pivot is not above zero
  * @source G. H. Golub, C. F. Van Loan, Matrix Computations, 4th ed. 2013, §4.2
  */
-export function choleskyFactor(matrix: ArrayLike<number>, n: number): Float64Array {
-  const factor = new Float64Array(n * n);
+export function choleskyFactor(
+  matrix: ArrayLike<number>,
+  n: number,
+  factor: Float64Array = new Float64Array(n * n),
+): Float64Array {
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
       let sum = matrix[i * n + j];

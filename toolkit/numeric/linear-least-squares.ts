@@ -56,7 +56,8 @@ export function solveLeastSquares(
     for (let i = 0; i < rows; i++) table[j * rows + i] = matrix[i * columns + j];
   }
   const factored = factorTable(table, rows, columns);
-  return { ...solveFactored(factored, right), inverseGram: factored.inverseGram.slice() };
+  const { solution, residualSumOfSquares } = solveFactored(factored, right);
+  return { solution: solution.slice(), residualSumOfSquares, inverseGram: factored.inverseGram.slice() };
 }
 
 /**
@@ -88,7 +89,7 @@ export function factorTable(
 }
 
 /**
- * The fit of one b to a factored matrix.
+ * The fit of one b to a factored matrix; its arrays, and (AᵀA)⁻¹, are to stay inside the toolkit.
  * @throws IonbookError "not-finite"
  */
 export function solveFactored(
@@ -99,7 +100,7 @@ export function solveFactored(
   const rotated = rotatedOf(rows);
   for (let i = 0; i < rows; i++) rotated[i] = right[i];
   applyQTransposed(qr, rotated);
-  const solution = solveUpper(qr, rotated);
+  const solution = solveUpper(qr, rotated, carve(columns));
   const correction = preciseResidual(table, right, solution, rows, columns);
   applyQTransposed(qr, correction);
   const step = solveUpper(qr, correction, stepOf(columns));

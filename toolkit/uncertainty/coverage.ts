@@ -31,7 +31,12 @@ export function combinedUncertainty(contributions: Float64Array): number {
  */
 export function effectiveDof(sources: readonly Source[], contributions: Float64Array, u: number): number {
   if (u === 0) return sources.reduce((fewest, { dof }) => Math.min(fewest, dof), Number.POSITIVE_INFINITY);
-  const groups = new Map<string, { share: number; dof: number }>();
+  const first: { group: string | undefined; share: number; dof: number } = {
+    group: undefined,
+    share: 0,
+    dof: Number.POSITIVE_INFINITY,
+  };
+  let others: Map<string, { share: number; dof: number }> | undefined;
   let denominator = 0;
   let fewest = Number.POSITIVE_INFINITY;
   for (let i = 0; i < sources.length; i++) {
@@ -44,13 +49,19 @@ export function effectiveDof(sources: readonly Source[], contributions: Float64A
       denominator += share ** 2 / dof;
       continue;
     }
-    const found = groups.get(group);
+    // Mostly there is but one group, which needs no table.
+    first.group ??= group;
+    const found = group === first.group ? first : others?.get(group);
     if (found) {
       found.share += share;
       found.dof = Math.min(found.dof, dof);
-    } else groups.set(group, { share, dof });
+    } else {
+      others ??= new Map();
+      others.set(group, { share, dof });
+    }
   }
-  for (const { share, dof } of groups.values()) denominator += share ** 2 / dof;
+  if (first.group !== undefined) denominator += first.share ** 2 / first.dof;
+  if (others) for (const { share, dof } of others.values()) denominator += share ** 2 / dof;
   // Never fewer than the fewest of its sources: rounding must not carry one degree of freedom below one.
   return Math.max(fewest, 1 / denominator);
 }

@@ -1,6 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { requireDof } from "./coverage.js";
-import { NORMAL, namelessKey, type Source, type SourceShape, sameSource } from "./source.js";
+import { fromKnownSources } from "./known-sources.js";
+import { NORMAL, namelessKey, type Source, type SourceShape } from "./source.js";
 import { type MeasuredValue, sourcedValue } from "./value.js";
 
 /** What is known of an input's spread. `halfWidth` a means that the input lies within ± a. */
@@ -139,22 +140,12 @@ export function fromSources(
 ): MeasuredValue {
   requireFinite(value, "the value");
   requireUnit(unit);
-  const index = new Map<string, number>();
-  const merged: Source[] = [];
-  const contributions: number[] = [];
-  for (const entry of sources) {
-    const source = statedSource(entry);
-    const at = index.get(source.key);
-    if (at === undefined) {
-      index.set(source.key, merged.length);
-      merged.push(source);
-      contributions.push(entry.contribution);
-    } else {
-      merged[at] = sameSource(merged[at], source);
-      contributions[at] += entry.contribution;
-    }
-  }
-  return sourcedValue(value, unit, merged, Float64Array.from(contributions));
+  const contributions = new Float64Array(sources.length);
+  const stated = sources.map((entry, i) => {
+    contributions[i] = entry.contribution;
+    return statedSource(entry);
+  });
+  return fromKnownSources(value, unit, stated, contributions);
 }
 
 function statedSource(entry: SourceContribution): Source {

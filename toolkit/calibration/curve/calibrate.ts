@@ -12,6 +12,7 @@ import {
   statedCovariance,
 } from "./coefficient-covariance.js";
 import { ResponseCurve } from "./curve.js";
+import { curveName, once, ownSources } from "./curve-name.js";
 import { fitResponse, type ResponseFit, refuseFalling, refuseFlat } from "./fit-response.js";
 import { physicalModel } from "./physical-response.js";
 import { sortReadings } from "./rejected-readings.js";
@@ -86,7 +87,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
     },
   );
 
-  const name = options.name ?? ["curve", ionName, fingerprint(x, y, modelName, weights)].join(" ").trim();
+  const name = options.name ?? curveName(ionName, modelName, [x, y, weights]);
   const ownFlask = (level: number) => `standard ${level} ${unit} of ${name}`;
   const shared = sharedErrors(counted, stated ? undefined : ownFlask);
   const dof = counted.length - model.powers.length;
@@ -102,7 +103,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
   return new ResponseCurve(
     {
       name,
-      ownSources: model.powers.map((_, k) => `${name} (${k + 1})`),
+      ownSources: once(() => ownSources(name, model.powers.length, ownDof)),
       unit,
       model,
       coefficients: fit.coefficients,
@@ -255,18 +256,4 @@ function statedReadingVariance(
 ): (x: number) => number {
   const between = interpolateOverLevels(points, variances);
   return (x) => used.basis.inflation * between(x);
-}
-
-/**
- * Four hexadecimal digits from the data and the choices, so that two curves of one ion are two sources and the same
- * curve fitted twice is one. FNV-1a over the bytes of the numbers.
- */
-function fingerprint(x: Float64Array, y: Float64Array, model: string, weights: Float64Array): string {
-  let hash = 0x811c9dc5;
-  for (const numbers of [x, y, weights]) {
-    const bytes = new Uint8Array(numbers.buffer, numbers.byteOffset, numbers.byteLength);
-    for (let i = 0; i < bytes.length; i++) hash = Math.imul(hash ^ bytes[i], 0x01000193);
-  }
-  for (let i = 0; i < model.length; i++) hash = Math.imul(hash ^ model.charCodeAt(i), 0x01000193);
-  return ((hash ^ (hash >>> 16)) & 0xffff).toString(16).padStart(4, "0");
 }

@@ -1,4 +1,5 @@
 import { IonbookError } from "../../errors.js";
+import { carve } from "../../numeric/carve.js";
 import { choleskyFactor } from "../../numeric/dense.js";
 import type { ResponseFit } from "./fit-response.js";
 import { columnsOf, type ResponseModel, slopeAt } from "./response-models.js";
@@ -24,9 +25,16 @@ export interface StatedErrors {
 export function residualCovariance(fit: ResponseFit, dof: number): CoefficientCovariance {
   const variance = fit.sumOfSquares / dof;
   const s = Math.sqrt(variance);
+  const size = fit.inverseNormal.length;
+  const covariance = carve(size);
+  const factor = choleskyFactor(fit.inverseNormal, fit.coefficients.length, carve(size));
+  for (let i = 0; i < size; i++) {
+    covariance[i] = variance * fit.inverseNormal[i];
+    factor[i] *= s;
+  }
   return {
-    covariance: fit.inverseNormal.map((value) => value * variance),
-    factor: choleskyFactor(fit.inverseNormal, fit.coefficients.length).map((value) => value * s),
+    covariance,
+    factor,
     basis: { from: "residuals", inflation: 1, chiSquared: undefined, dof },
   };
 }

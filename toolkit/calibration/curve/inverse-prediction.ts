@@ -1,12 +1,9 @@
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
-import {
-  combineLinear,
-  fromSources,
-  isMeasuredValue,
-  type MeasuredValue,
-  type SourceContribution,
-} from "../../uncertainty/measured.js";
+import { requireName } from "../../uncertainty/inputs.js";
+import { fromKnownSources } from "../../uncertainty/known-sources.js";
+import { combineLinear, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
+import { NORMAL, type Source } from "../../uncertainty/source.js";
 import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";
 import type { ConcentrationOptions } from "./types.js";
@@ -14,8 +11,8 @@ import type { ConcentrationOptions } from "./types.js";
 /** What inverse prediction needs of a curve. */
 export interface CurveParts {
   readonly name: string;
-  /** Names of the curve's own sources: "name (1)", "name (2)", … */
-  readonly ownSources: readonly string[];
+  /** The curve's own sources: "name (1)", "name (2)", … */
+  readonly ownSources: () => readonly Source[];
   readonly unit: string;
   readonly model: ResponseModel;
   /** Free coefficients. */
@@ -92,9 +89,9 @@ function readOff(
   const reading = isMeasuredValue(response) ? response : undefined;
   const y = reading ? reading.value : meanOf(response as number | readonly number[]);
   const { concentration, perResponse, perCoefficient } = curve.model.invert(curve.coefficients, y);
-  const sources = curveSources(curve, perCoefficient);
   if (reading && options.u === undefined) {
-    const curveOnly = fromSources(concentration - perResponse * y, curve.unit, sources);
+    const { sources, contributions } = curveSources(curve, perCoefficient, undefined);
+    const curveOnly = fromKnownSources(concentration - perResponse * y, curve.unit, sources, contributions);
     const terms = [
       { value: curveOnly, factor: 1 },
       { value: reading, factor: perResponse },
@@ -102,40 +99,45 @@ function readOff(
     return combineLinear(terms, curve.unit);
   }
   const count = Array.isArray(response) ? response.length : 1;
-  sources.push(readingSource(curve, concentration, perResponse, count, options));
-  return fromSources(concentration, curve.unit, sources);
+  const own = readingSource(curve, concentration, count, options);
+  const { sources, contributions } = curveSources(curve, perCoefficient, own);
+  contributions[sources.length - 1] = perResponse * own.u;
+  return fromKnownSources(concentration, curve.unit, sources, contributions);
 }
 
-function curveSources(curve: CurveParts, perCoefficient: readonly number[]): SourceContribution[] {
+/** The sources of the curve, and one more that is left to the caller. */
+function curveSources(
+  { ownSources, factor, shifts }: CurveParts,
+  perCoefficient: readonly number[],
+  last: Source | undefined,
+): { readonly sources: readonly Source[]; readonly contributions: Float64Array } {
   const p = perCoefficient.length;
-  const sources: SourceContribution[] = [];
+  const sources = ownSources().slice();
+  const contributions = new Float64Array(p + shifts.length + (last ? 1 : 0));
   for (let k = 0; k < p; k++) {
-    let contribution = 0;
-    for (let j = k; j < p; j++) contribution += perCoefficient[j] * curve.factor[j * p + k];
-    sources.push({
-      source: curve.ownSources[k],
-      contribution,
-      u: 1,
-      dof: curve.dof,
-      group: curve.name,
-    });
+    for (let j = k; j < p; j++) contributions[k] += perCoefficient[j] * factor[j * p + k];
   }
-  for (const { source, shift, dof } of curve.shifts) {
-    let contribution = 0;
-    for (let j = 0; j < p; j++) contribution += perCoefficient[j] * shift[j];
-    sources.push({ source, contribution, dof });
+  for (const { source, shift, dof } of shifts) {
+    const at = sources.length;
+    for (let j = 0; j < p; j++) contributions[at] += perCoefficient[j] * shift[j];
+    sources.push(plainSource(source, Math.abs(contributions[at]), dof));
   }
-  return sources;
+  if (last) sources.push(last);
+  return { sources, contributions };
+}
+
+function plainSource(key: string, u: number, dof: number, group?: string): Source {
+  return { key, label: key, u, dof, shape: NORMAL, group };
 }
 
 function readingSource(
   curve: CurveParts,
   concentration: number,
-  perResponse: number,
   count: number,
   options: ConcentrationOptions,
-): SourceContribution {
+): Source {
   const source = options.source ?? nextReading(curve.name);
+  requireName(source);
   if (options.u !== undefined) {
     if (!(options.u >= 0 && options.u < Infinity)) {
       throw new IonbookError(
@@ -143,20 +145,15 @@ function readingSource(
         `The reading's standard uncertainty is ${options.u}: give a number not below zero, or leave it out`,
       );
     }
-    return { source, contribution: perResponse * options.u, u: options.u };
+    return plainSource(source, options.u, Number.POSITIVE_INFINITY);
   }
   const u = Math.sqrt(curve.readingVariance(concentration) / count);
   // The reading's variance comes out of the same residuals as the curve's, hence the one group.
-  return {
-    source,
-    contribution: perResponse * u,
-    u,
-    dof: curve.readingDof(concentration),
-    group: curve.name,
-  };
+  return plainSource(source, u, curve.readingDof(concentration), curve.name);
 }
 
 function meanOf(response: number | readonly number[]): number {
+  if (typeof response === "number" && Number.isFinite(response)) return response;
   const readings = typeof response === "number" ? [response] : response;
   if (readings.length === 0) {
     throw new IonbookError(

@@ -14,6 +14,7 @@ export interface SortedReadings {
  * @throws IonbookError "no-reason" where a reading is left out without one
  */
 export function sortReadings(points: readonly StandardReading[]): SortedReadings {
+  if (points.every(({ rejected }) => rejected === undefined)) return { used: points.slice(), rejected: [] };
   const used: StandardReading[] = [];
   const rejected: StandardReading[] = [];
   for (let i = 0; i < points.length; i++) {

@@ -30,34 +30,47 @@ export function resolveWeighting(
   unit = "mg/L",
 ): ResolvedWeighting {
   if (Array.isArray(weighting)) return givenWeights(points, weighting);
-  if (weighting === "none") return named(weighting, points, 0, unit);
-  if (weighting === "1/x") return named(weighting, points, 1, unit);
-  if (weighting === "1/x^2") return named(weighting, points, 2, unit);
+  if (weighting === "none" || weighting === "1/x" || weighting === "1/x^2")
+    return named(weighting, points, unit);
   throw new IonbookError(
     "unknown-weighting",
     `No weighting "${String(weighting)}": choose "none", "1/x", "1/x^2", "variance-function", or give one inverse variance per point`,
   );
 }
 
-function named(
-  label: string,
-  points: readonly StandardReading[],
-  power: number,
-  unit: string,
-): ResolvedWeighting {
-  if (power > 0) refuseZeroLevel(label, points, unit);
-  let lowest = Number.POSITIVE_INFINITY;
-  for (const { concentration } of points) lowest = Math.min(lowest, concentration);
+type WeightName = "none" | "1/x" | "1/x^2";
+
+/** What does not depend on the standards of a weighting by name. */
+const NAMED: Readonly<Record<WeightName, Omit<ResolvedWeighting, "relativeVariance">>> = {
+  none: namedWeights("none", () => 1, 0),
+  "1/x": namedWeights("1/x", (x) => 1 / x, 1),
+  "1/x^2": namedWeights("1/x^2", (x) => 1 / (x * x), 2),
+};
+
+function namedWeights(label: WeightName, weight: (x: number) => number, power: number) {
   return {
     label,
-    weightsAt(x) {
+    weightsAt(x: Float64Array) {
       const weights = carve(x.length);
-      for (let i = 0; i < x.length; i++) weights[i] = power === 0 ? 1 : x[i] ** -power;
+      for (let i = 0; i < x.length; i++) weights[i] = weight(x[i]);
       return weights;
     },
-    weightSlope: (x, weight) => (power === 0 ? 0 : (-power * weight) / x),
-    relativeVariance: (x) => Math.max(x, lowest) ** power,
+    weightSlope: (x: number, own: number) => (power === 0 ? 0 : (-power * own) / x),
   };
+}
+
+function named(label: WeightName, points: readonly StandardReading[], unit: string): ResolvedWeighting {
+  if (label !== "none") refuseZeroLevel(label, points, unit);
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const { concentration } of points) lowest = Math.min(lowest, concentration);
+  const { weightsAt, weightSlope } = NAMED[label];
+  return { label, weightsAt, weightSlope, relativeVariance: relativeVarianceOf(label, lowest) };
+}
+
+function relativeVarianceOf(label: WeightName, lowest: number): (x: number) => number {
+  if (label === "none") return () => 1;
+  if (label === "1/x") return (x) => Math.max(x, lowest);
+  return (x) => Math.max(x, lowest) ** 2;
 }
 
 function refuseZeroLevel(label: string, points: readonly StandardReading[], unit: string): void {

@@ -202,8 +202,9 @@ describe("markup in a user's files", () => {
         invented: true,
         facts: ["<i>"],
       },
-      { title: "y", answer: "z", href: "y/report.html", invented: false },
+      { title: "y", answer: "A rise of 2 ± 1 (k = 2.8).", href: "y/report.html", invented: false },
     ]);
+    expect(page).toContain("(k\u00a0=\u00a02.8)");
     expect(page).not.toMatch(/<img|<b>x|<i>|javascript:/);
     expect(page).toContain('href="y/report.html"');
     expect(page).toContain("invented demonstration data");

@@ -1,4 +1,5 @@
 import { html } from "../text/markup.js";
+import { keepEquations } from "../text/typeset.js";
 import { counted } from "../text/words.js";
 import { pageShell } from "./page-shell.js";
 import { cautions } from "./report-page.js";
@@ -21,7 +22,7 @@ export function indexPage(entries: readonly IndexEntry[]): string {
   const items = entries.map((entry) => {
     const facts = [...(entry.facts ?? []), entry.invented ? "invented demonstration data" : "real data"];
     return html`<article><h2><a href="${localPath(entry.href)}">${entry.title}</a></h2>
-<p>${entry.answer}</p>
+<p>${keepEquations(entry.answer)}</p>
 <p class="note">${facts.join(" · ")}</p></article>
 `;
   });

@@ -13,3 +13,8 @@ export function typeset(text: string): string {
 export function typesetSentence(text: string): string {
   return sentenceCase(typeset(text)).replace(/[^.!?]$/, "$&.");
 }
+
+/** A symbol stays on the line of the number it equals: k = 2.8. */
+export function keepEquations(text: string): string {
+  return text.replace(/(\S) = (?=[−-]?\d)/g, "$1\u00a0=\u00a0");
+}

@@ -71,81 +71,119 @@ export function trialWith(
   evidence: Evidence,
   pairs: readonly IonPair[],
 ): Trial {
-  const n = ions.length;
-  const signs = Float64Array.from(ions, ({ side }) => (side === "cation" ? 1 : -1));
-  const relatives = Float64Array.from(ions, ({ relative }) => relative);
-  const lambdas = Float64Array.from(ions, ({ lambda }) => lambda);
-  const masses = Float64Array.from(ions, ({ mass }) => mass);
-  const conducts = conductivityOfIons(ions, pairs);
+  const chargeOf = chargeSums(ions, water.sharing);
+  const propertiesOf = dissolvedProperties(ions, pairs);
   const prior: CompositionPrior = compositionPrior(
     ions.map(({ name }) => name),
     water.pH,
   );
-  const sums = { difference: 0, variance: 0, size: 0 };
-  const balance = (amounts: ArrayLike<number>): void => {
+  return {
+    ions,
+    water,
+    evidence,
+    amounts: Float64Array.from(ions, ({ amount }) => amount),
+    imbalance(amounts) {
+      const { difference, variance } = chargeOf(amounts);
+      return difference ** 2 / variance;
+    },
+    evaluate: (amounts, given = evidence) =>
+      outcomeOf(chargeOf(amounts), propertiesOf(amounts), given, prior(amounts)),
+  };
+}
+
+interface ChargeSums {
+  difference: number;
+  variance: number;
+  size: number;
+}
+
+/** Difference, its variance and half the sum of the charges; the result is overwritten by the next call. */
+function chargeSums(
+  ions: readonly PlainIon[],
+  sharing: number,
+): (amounts: ArrayLike<number>) => Readonly<ChargeSums> {
+  const signs = Float64Array.from(ions, ({ side }) => (side === "cation" ? 1 : -1));
+  const relatives = Float64Array.from(ions, ({ relative }) => relative);
+  const sums: ChargeSums = { difference: 0, variance: 0, size: 0 };
+  return (amounts) => {
     let [difference, own, total] = [0, 0, 0];
-    for (let i = 0; i < n; i++) {
+    for (let i = 0; i < signs.length; i++) {
       difference += signs[i] * amounts[i];
       own += (relatives[i] * amounts[i]) ** 2;
       total += amounts[i];
     }
     sums.difference = difference;
     sums.size = total / 2;
-    sums.variance = water.sharing * own + (OPEN_SHARE * sums.size) ** 2 + OPEN_LEAST ** 2;
+    sums.variance = sharing * own + (OPEN_SHARE * sums.size) ** 2 + OPEN_LEAST ** 2;
+    return sums;
   };
-  const imbalance = (amounts: ArrayLike<number>): number => {
-    balance(amounts);
-    return sums.difference ** 2 / sums.variance;
-  };
-  const evaluate = (amounts: ArrayLike<number>, given: Evidence = evidence): Outcome => {
-    balance(amounts);
-    const { difference, variance, size } = sums;
+}
+
+/** What a water of such amounts would show. */
+interface Dissolved {
+  /** µS/cm, and its relative uncertainty before any reading. */
+  readonly conductivity: number;
+  readonly uConductivity: number;
+  /** mg/L */
+  readonly solids: number;
+}
+
+function dissolvedProperties(
+  ions: readonly PlainIon[],
+  pairs: readonly IonPair[],
+): (amounts: ArrayLike<number>) => Dissolved {
+  const masses = Float64Array.from(ions, ({ mass }) => mass);
+  const uncertain = Float64Array.from(ions, ({ relative, lambda }) => relative * lambda);
+  const conducts = conductivityOfIons(ions, pairs);
+  return (amounts) => {
     const conductivity = conducts(amounts);
-    let [ionsOfKappa, solids, strength] = [0, 0, 0];
-    for (let i = 0; i < n; i++) {
-      ionsOfKappa += (relatives[i] * lambdas[i] * amounts[i]) ** 2;
+    let [byIons, solids, strength] = [0, 0, 0];
+    for (let i = 0; i < masses.length; i++) {
+      byIons += (uncertain[i] * amounts[i]) ** 2;
       solids += masses[i] * amounts[i];
       strength += amounts[i];
     }
     const model = modelUncertainty(strength / 1500);
-    const uConductivity = Math.sqrt(
-      model ** 2 +
-        ionsOfKappa / conductivity ** 2 +
-        (OPEN_CONDUCTIVITY / conductivity) ** 2 +
-        (given.conductivity?.relative ?? 0) ** 2,
-    );
-    const chi = [difference ** 2 / variance];
-    let log = -0.5 * (chi[0] + LOG_TWO_PI + Math.log(variance)) + Math.log(size);
-    const addTerm = (deviation: number, u: number): void => {
-      log -= 0.5 * ((deviation / u) ** 2 + LOG_TWO_PI) + Math.log(u);
-    };
-    if (given.conductivity) {
-      const { value } = given.conductivity;
-      chi.push(((conductivity / value - 1) / uConductivity) ** 2);
-      addTerm(Math.log(conductivity / value), uConductivity);
-    }
-    if (given.solids) {
-      const { value, relative } = given.solids;
-      const u = Math.hypot(SOLIDS.u * solids, SOLIDS.uSilica, relative * value);
-      const deviation = value - SOLIDS.ratio * solids - SOLIDS.silica;
-      chi.push((deviation / u) ** 2);
-      addTerm(deviation / value, u / value);
-    }
-    const logPrior = prior(amounts);
-    return {
-      difference,
-      uDifference: Math.sqrt(variance),
-      size,
-      conductivity,
-      uConductivity,
-      solids,
-      chiSquared: chi.reduce((a, b) => a + b, 0),
-      logLikelihood: log + logPrior,
-      logPrior,
-    };
+    const open = (byIons + OPEN_CONDUCTIVITY ** 2) / conductivity ** 2;
+    return { conductivity, uConductivity: Math.sqrt(model ** 2 + open), solids };
   };
-  const amounts = Float64Array.from(ions, ({ amount }) => amount);
-  return { ions, water, evidence, amounts, imbalance, evaluate };
+}
+
+/** Independent normal errors of D/S, ln κ and the solids, times the prior of the composition. */
+function outcomeOf(
+  { difference, variance, size }: Readonly<ChargeSums>,
+  { conductivity, uConductivity: uComputed, solids }: Dissolved,
+  given: Evidence,
+  logPrior: number,
+): Outcome {
+  const uConductivity = Math.hypot(uComputed, given.conductivity?.relative ?? 0);
+  let chiSquared = difference ** 2 / variance;
+  let log = -0.5 * (chiSquared + LOG_TWO_PI + Math.log(variance)) + Math.log(size);
+  const logNormal = (deviation: number, u: number): number =>
+    -0.5 * ((deviation / u) ** 2 + LOG_TWO_PI) - Math.log(u);
+  if (given.conductivity) {
+    const ratio = conductivity / given.conductivity.value;
+    chiSquared += ((ratio - 1) / uConductivity) ** 2;
+    log += logNormal(Math.log(ratio), uConductivity);
+  }
+  if (given.solids) {
+    const { value, relative } = given.solids;
+    const u = Math.hypot(SOLIDS.u * solids, SOLIDS.uSilica, relative * value);
+    const deviation = value - SOLIDS.ratio * solids - SOLIDS.silica;
+    chiSquared += (deviation / u) ** 2;
+    log += logNormal(deviation / value, u / value);
+  }
+  return {
+    difference,
+    uDifference: Math.sqrt(variance),
+    size,
+    conductivity,
+    uConductivity,
+    solids,
+    chiSquared,
+    logLikelihood: log + logPrior,
+    logPrior,
+  };
 }
 
 /** Ionic strength is about this; mol/L. */

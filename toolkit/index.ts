@@ -235,7 +235,12 @@ export { planStandards } from "./standards/plan-standards.js";
 export type { PreparationOptions, StandardsRecipe } from "./standards/prepare-standards.js";
 export { prepareStandards } from "./standards/prepare-standards.js";
 export { allSalts, type OwnSalt, type Salt, salt } from "./standards/salts.js";
-export { SPARINGLY_SOLUBLE, type SparinglySoluble } from "./standards/solubility.js";
+export {
+  type OwnSolubility,
+  type Saturation,
+  SPARINGLY_SOLUBLE,
+  type SparinglySoluble,
+} from "./standards/solubility.js";
 export type { Aliquot, Solution, WeighedAliquot, WeighedSolution } from "./standards/solution.js";
 export type { CertifiedContent, CertifiedStock, Stock } from "./standards/stock.js";
 export type { PlannedStandard, StandardsCovariance, StandardsPreparation } from "./standards/types.js";

@@ -71,11 +71,15 @@ describe("ions that cannot share a flask", () => {
     expect(together(cations.map((each) => bought(each))).levels).toHaveLength(1);
   });
 
-  it("calcium and sulfate share a thin one with a caution, not a strong one", () => {
+  // 500 mg/L of either are a third of gypsum's saturation: activities count, as in waters that stand over gypsum.
+  it("calcium and sulfate share a thin one, a stronger one with a caution, not a strong one", () => {
     const [calcium, sulfate] = [bought("calcium"), bought("sulfate")];
-    const { cautions } = together([calcium, sulfate]);
-    expect(cautions.some(({ text }) => text.includes("CaSO4"))).toBe(true);
-    expect(codeOf(() => together([calcium, sulfate], 25))).toBe("incompatible-ions");
+    const warned = (millilitres: number) =>
+      together([calcium, sulfate], millilitres).cautions.some(({ text }) => text.includes("CaSO4"));
+    expect(warned(1)).toBe(false);
+    expect(warned(25)).toBe(true);
+    const strong = [bought("calcium", 10_000), bought("sulfate", 10_000)];
+    expect(codeOf(() => together(strong, 25))).toBe("incompatible-ions");
   });
 
   it("nitrite with ammonium: a caution in water, refused in acid, as nitrite alone is", () => {

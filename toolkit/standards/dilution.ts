@@ -4,6 +4,7 @@ import { ACID_ANIONS } from "./acid-matrix.js";
 import type { LaboratoryBalance } from "./balance.js";
 import { type RoomTemperature, volumeOf } from "./glassware.js";
 import { checkCompatible, type FlaskContent, molesOf } from "./incompatible.js";
+import { type Saturation, type SparinglySoluble, saturations } from "./solubility.js";
 import {
   type Aliquot,
   balanceOf,
@@ -36,6 +37,8 @@ interface Liquid {
 export interface PreparedSolution extends Liquid {
   readonly solution: Solution | WeighedSolution;
   readonly cautions: readonly string[];
+  /** The sparingly soluble salt that it stands closest to, with the constant it was judged by; `undefined` without any. */
+  readonly saturation: Saturation | undefined;
 }
 
 /** One step of dilution is trusted to this ratio (common practice, no source). */
@@ -47,6 +50,7 @@ export function dilute(
   stocks: readonly StockContent[],
   solutions: readonly (Solution | WeighedSolution)[],
   room: RoomTemperature,
+  table: readonly SparinglySoluble[],
 ): readonly PreparedSolution[] {
   const known = new Map<string, Liquid>();
   const taken = new Map<string, number>();
@@ -57,7 +61,7 @@ export function dilute(
   }
   const made = solutions.map((solution) => {
     checkSolution(solution, known);
-    const { prepared, volume, parts } = filled(solution, known, room);
+    const { prepared, volume, parts } = filled(solution, known, room, table);
     for (const { from, amount } of parts) taken.set(from, (taken.get(from) ?? 0) + amount);
     held.set(solution.name, volume);
     add(known, prepared);
@@ -104,6 +108,7 @@ function filled(
   solution: Solution | WeighedSolution,
   known: ReadonlyMap<string, Liquid>,
   room: RoomTemperature,
+  table: readonly SparinglySoluble[],
 ): Filled {
   const { name, matrix } = solution;
   const density = densityOf(name, solution.density);
@@ -129,12 +134,13 @@ function filled(
   const made: Liquid = { name, ions: summed(terms), shares, acid, acidIons, density };
   const parents = solution.aliquots.map(({ from }) => contentOf(known.get(from) as Liquid));
   const cautions = [
-    ...checkCompatible(contentOf(made), parents),
+    ...checkCompatible(contentOf(made), parents, table),
     ...wideSteps(name, parts),
     ...lightSteps(solution),
   ];
+  const [saturation] = saturations(contentOf(made).molar, table);
   const volume = isWeighed(solution) ? whole.value : solution.flask.volume;
-  return { prepared: { ...made, solution, cautions }, volume, parts };
+  return { prepared: { ...made, solution, cautions, saturation }, volume, parts };
 }
 
 /** All of a solution, mL at 20 °C. */

@@ -1,7 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { ion } from "../ions/ion-table.js";
 import { reactionsOf } from "./reactions.js";
-import { type Saturation, saturations } from "./solubility.js";
+import { type Saturation, type SparinglySoluble, saturations } from "./solubility.js";
 
 /** What is in a flask or in the solution an aliquot comes from. */
 export interface FlaskContent {
@@ -12,29 +12,37 @@ export interface FlaskContent {
   readonly acid: number;
 }
 
-/** A tenth of saturation is the last that is trusted: the room is colder than 25 °C, and tables differ. */
+/** A tenth of saturation is the last that is trusted unseen: the room is colder than 25 °C, and tables differ. */
 const LEAST_MARGIN = 0.1;
+/** Up to this a solubility product of the tables leaves open whether anything precipitates: they differ threefold. */
+const BORDERLINE = 3;
 /** So many times saturated, a precipitate forms at once where two aliquots touch, and redissolves slowly. */
-const PRECIPITATES_AT_ONCE = 100;
+const PRECIPITATES_AT_ONCE = 30;
 /** More acid than water that stood in air, mol/L. */
 const ACID = 1e-5;
 
 /**
  * Refuses a flask whose ions precipitate or react; what is only to be watched comes back as cautions.
  *
- * Refused: an ion product above a tenth of the solubility product in the flask, or above a hundredfold where its
- * aliquots touch undiluted (equal volumes); reactions of the table.
+ * Refused: ions above three times saturation in the flask, or above thirtyfold where its aliquots touch undiluted
+ * (equal volumes); reactions of the table. From a tenth to three times saturation is a caution with its saturation index:
+ * the constants are not known well enough for more.
  *
  * @param parents what the aliquots hold
  * @throws IonbookError "incompatible-ions"
- * @source solubility products and reactions as their tables say; the two margins: common practice, no source
+ * @source solubility products and reactions as their tables say; the three margins: common practice, no source
  */
-export function checkCompatible(flask: FlaskContent, parents: readonly FlaskContent[]): readonly string[] {
+export function checkCompatible(
+  flask: FlaskContent,
+  parents: readonly FlaskContent[],
+  table: readonly SparinglySoluble[],
+): readonly string[] {
   const cautions: string[] = [];
-  const [worst] = saturations(flask.molar);
-  if (worst && worst.ratio > LEAST_MARGIN) throw precipitates(flask.name, worst);
+  const [worst] = saturations(flask.molar, table);
+  if (worst && worst.ratio > BORDERLINE) throw precipitates(flask.name, worst);
+  if (worst && worst.ratio > LEAST_MARGIN) cautions.push(borderline(flask.name, worst));
   for (const [first, second] of pairsOf(parents)) {
-    const [met] = saturations(touching(first, second));
+    const [met] = saturations(touching(first, second), table);
     if (!met || met.ratio <= 1) continue;
     if (met.ratio > PRECIPITATES_AT_ONCE) throw precipitates(flask.name, met, [first.name, second.name]);
     cautions.push(
@@ -57,14 +65,24 @@ export function checkCompatible(flask: FlaskContent, parents: readonly FlaskCont
   return cautions;
 }
 
+/** The salt with its constant and where that is from. */
+function constantOf({ formula, solubilityProduct, source }: SparinglySoluble): string {
+  return `solubility product of ${formula} ${solubilityProduct}: ${source}`;
+}
+
+function borderline(name: string, { salt, ratio, index }: Saturation): string {
+  const [times, at] = [ratio, index].map((value) => Number(value.toPrecision(2)));
+  return `${name}: ${salt.cation} and ${salt.anion} stand near the saturation of ${salt.formula}, saturation index ${at} (${times} times saturated; ${constantOf(salt)}). Prepare it thinner, or for the day, and look for a precipitate before use`;
+}
+
 function precipitates(name: string, { salt, ratio }: Saturation, touch?: readonly string[]): IonbookError {
   const times = Number(ratio.toPrecision(2));
   const where = touch
     ? `where ${touch.join(" and ")} touch undiluted, ${times} times saturated, and redissolves slowly`
-    : `the ion product is ${times} times the solubility product ${salt.solubilityProduct}`;
+    : `${times} times saturated`;
   return new IonbookError(
     "incompatible-ions",
-    `${salt.cation} and ${salt.anion} precipitate as ${salt.formula} in ${name}: ${where}. Prepare separate standards for them`,
+    `${salt.cation} and ${salt.anion} precipitate as ${salt.formula} in ${name}: ${where} (${constantOf(salt)}). Prepare separate standards for them; a better constant goes into the option solubility`,
   );
 }
 

@@ -13,7 +13,7 @@ import {
   type StockGroup,
 } from "./choose-volumes.js";
 import { type Glassware, pipette, pistonPipette, volumetricFlask } from "./glassware.js";
-import { prepareStandards } from "./prepare-standards.js";
+import { type PreparationOptions, prepareStandards } from "./prepare-standards.js";
 import type { Aliquot, Solution } from "./solution.js";
 import { type Stock, type StockContent, stockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
@@ -25,9 +25,7 @@ export interface StandardsWish {
   readonly levels: Readonly<Record<string, readonly number[]>>;
 }
 
-export interface PlanOptions {
-  /** Heading of the card. @default "Calibration standards" */
-  readonly title?: string;
+export interface PlanOptions extends Omit<PreparationOptions, "ions"> {
   /** In which every level is made up. @default a 100 mL flask of class A for each */
   readonly levelFlask?: Glassware;
   /** For intermediate solutions. @default class A of 50, 100 and 250 mL */
@@ -36,8 +34,6 @@ export interface PlanOptions {
   readonly pipettes?: readonly Glassware[];
   /** How far a level may lie from what is wanted, relative: its content is computed from the volumes. @default 0.05 */
   readonly closeness?: number;
-  /** The room lies within 20 °C ± this. @default 4 */
-  readonly temperatureHalfWidth?: number;
 }
 
 const KNOWN = {
@@ -47,6 +43,7 @@ const KNOWN = {
   pipettes: true,
   closeness: true,
   temperatureHalfWidth: true,
+  solubility: true,
 } as const;
 
 /** Intermediate solutions of one group. */
@@ -91,7 +88,11 @@ export function planStandards(wish: StandardsWish, options: PlanOptions = {}): S
   const shares = sharesOf(wanted, stocks);
   const solutions = solutionsOf(groupsOf(shares, stocks), shelf, wanted.count);
   const ions = [...wanted.contents.keys()];
-  return prepareStandards({ stocks: wish.stocks, solutions }, { title, ions, temperatureHalfWidth });
+  const { solubility } = options;
+  return prepareStandards(
+    { stocks: wish.stocks, solutions },
+    { title, ions, temperatureHalfWidth, ...(solubility && { solubility }) },
+  );
 }
 
 function requireGlass(name: string, given: unknown, kinds: readonly Glassware["kind"][]): void {

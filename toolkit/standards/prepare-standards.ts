@@ -6,6 +6,7 @@ import { type Caution, cautionsFor } from "./cautions.js";
 import { dilute, type PreparedSolution } from "./dilution.js";
 import { likelySlip } from "./form-slips.js";
 import { Preparation } from "./preparation.js";
+import { type OwnSolubility, solubilityTable } from "./solubility.js";
 import type { Solution, WeighedSolution } from "./solution.js";
 import { type Stock, type StockContent, stockContent } from "./stock.js";
 import type { StandardsPreparation } from "./types.js";
@@ -24,9 +25,11 @@ export interface PreparationOptions {
   readonly ions?: readonly string[];
   /** The room lies within 20 °C ± this. @default 4 */
   readonly temperatureHalfWidth?: number;
+  /** Solubility products in place of those of the table, or beside them. */
+  readonly solubility?: readonly OwnSolubility[];
 }
 
-const KNOWN = { title: true, ions: true, temperatureHalfWidth: true } as const;
+const KNOWN = { title: true, ions: true, temperatureHalfWidth: true, solubility: true } as const;
 const TITLE = "Calibration standards";
 
 /**
@@ -67,7 +70,7 @@ export function prepareStandards(
   }
   const room = { halfWidth: temperatureHalfWidth };
   const stocks = recipe.stocks.map((stock) => stockContent(stock, room));
-  const solutions = dilute(stocks, recipe.solutions, room);
+  const solutions = dilute(stocks, recipe.solutions, room, solubilityTable(options.solubility));
   const parents = new Set(recipe.solutions.flatMap(({ aliquots }) => aliquots.map(({ from }) => from)));
   const levels = solutions.filter(({ name }) => !parents.has(name));
   const ions = countedOn(stocks, solutions, options.ions);

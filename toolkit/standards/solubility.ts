@@ -1,3 +1,9 @@
+import { IonbookError } from "../errors.js";
+import { ion } from "../ions/ion-table.js";
+import { requireKnownOptions } from "../ions/known-options.js";
+import { cappedActivityCoefficient } from "../water/speciation/activity.js";
+import { analyteOf } from "./analyte.js";
+
 /** A sparingly soluble salt: what it consists of and its solubility product at 25 °C, in mol/L. */
 export interface SparinglySoluble {
   readonly formula: string;
@@ -6,6 +12,8 @@ export interface SparinglySoluble {
   /** Ions of either kind in one formula unit. */
   readonly counts: readonly [cations: number, anions: number];
   readonly solubilityProduct: number;
+  /** Where the constant is from, "from memory" where nobody has checked it. */
+  readonly source: string;
 }
 
 type Row = readonly [
@@ -74,6 +82,11 @@ const ROWS: readonly Row[] = [
   ["Ca(OH)2", "calcium", 1, "hydroxide", 2, 5.02e-6],
 ];
 
+/** Where the table's constants are from, and how far they can be trusted. */
+export const SOLUBILITY_SOURCE =
+  "CRC Handbook of Chemistry and Physics, solubility product constants, 25 °C (from memory, unchecked)";
+const CALCITE_SOURCE = `${SOLUBILITY_SOURCE.replace(", unchecked", "")}, within 0.02 in the logarithm of L. N. Plummer and E. Busenberg 1982`;
+
 /** All rows of the table. */
 export const SPARINGLY_SOLUBLE: readonly SparinglySoluble[] = ROWS.map(
   ([formula, cation, cations, anion, anions, solubilityProduct]) => ({
@@ -82,34 +95,142 @@ export const SPARINGLY_SOLUBLE: readonly SparinglySoluble[] = ROWS.map(
     anion,
     counts: [cations, anions],
     solubilityProduct,
+    source: formula === "CaCO3" ? CALCITE_SOURCE : SOLUBILITY_SOURCE,
   }),
 );
+
+/** A solubility product of one's own: for a salt of the table by its formula, for another with its ions too. */
+export interface OwnSolubility {
+  /** As in the table: "BaSO4", "CaSO4·2H2O". */
+  readonly formula: string;
+  /** At the temperature of the room, in mol/L to the number of ions. */
+  readonly solubilityProduct: number;
+  readonly source: string;
+  readonly cation?: string;
+  readonly anion?: string;
+  /** Ions of either kind in one formula unit. */
+  readonly counts?: readonly [cations: number, anions: number];
+}
+
+/**
+ * The table with one's own constants in place of its own, or beside them.
+ *
+ * @throws IonbookError "bad-option", "unknown-option", "unknown-ion", "unknown-salt" for a formula that is not in the table
+ *   and comes without its ions
+ */
+export function solubilityTable(own: readonly OwnSolubility[] | undefined): readonly SparinglySoluble[] {
+  if (own === undefined) return SPARINGLY_SOLUBLE;
+  if (!Array.isArray(own)) {
+    throw new IonbookError(
+      "bad-option",
+      'solubility is a list: { solubility: [{ formula: "BaSO4", solubilityProduct: 1.1e-10, source: "…" }] }',
+    );
+  }
+  const table = new Map(SPARINGLY_SOLUBLE.map((each) => [each.formula, each]));
+  for (const each of own as readonly OwnSolubility[]) {
+    const read = readOwn(each, table);
+    table.set(read.formula, read);
+  }
+  return [...table.values()];
+}
+
+const KNOWN = {
+  formula: true,
+  solubilityProduct: true,
+  source: true,
+  cation: true,
+  anion: true,
+  counts: true,
+} as const;
+
+function readOwn(given: OwnSolubility, table: ReadonlyMap<string, SparinglySoluble>): SparinglySoluble {
+  requireKnownOptions(given, KNOWN, "solubility");
+  const { formula, solubilityProduct, source } = given;
+  const named = typeof formula === "string" && formula !== "" && typeof source === "string" && source !== "";
+  if (!named || !(solubilityProduct > 0 && solubilityProduct < Infinity)) {
+    throw new IonbookError(
+      "bad-option",
+      `The solubility product of ${String(formula)} is ${String(solubilityProduct)} from ${String(source)}: give a formula, a number above 0 and its source`,
+    );
+  }
+  const known = table.get(formula);
+  const { cation = known?.cation, anion = known?.anion, counts = known?.counts } = given;
+  if (cation === undefined || anion === undefined || counts === undefined) {
+    throw new IonbookError(
+      "unknown-salt",
+      `${formula} is not among the sparingly soluble salts of the table: give its cation, anion and counts too, as in { cation: "barium", anion: "sulfate", counts: [1, 1] }`,
+    );
+  }
+  const whole =
+    Array.isArray(counts) && counts.length === 2 && counts.every((n) => Number.isInteger(n) && n > 0);
+  const [positive, negative] = [ion(cation), ion(anion)];
+  if (!whole || !(positive.charge > 0 && negative.charge < 0)) {
+    throw new IonbookError(
+      "bad-option",
+      `${formula} is to be ${String(counts)} of ${cation} and ${anion}: give a cation, an anion and how many of either are in one formula unit`,
+    );
+  }
+  return {
+    formula,
+    cation: positive.name,
+    anion: analyteOf(negative.name),
+    counts,
+    solubilityProduct,
+    source,
+  };
+}
 
 /** How often a solution holds the solubility product of a salt. */
 export interface Saturation {
   readonly salt: SparinglySoluble;
-  /** Ion product over solubility product; above 1 the solution is supersaturated. */
+  /** Product of activities over solubility product; above 1 the solution is supersaturated. */
   readonly ratio: number;
+  /** log₁₀ of the ratio. */
+  readonly index: number;
 }
 
 /**
  * Every sparingly soluble salt both of whose ions a solution holds, most saturated first.
  *
- *     ratio = [cation]ᵃ[anion]ᵇ/K_sp
+ *     ratio = (γ₊·[cation])ᵃ·(γ₋·[anion])ᵇ/K_sp,   I = ½·(Σ c·z² + |Σ c·z|)
  *
- * Activity coefficients are left at 1: at the 0.03 mol/L of a mixture of stocks that makes doubly charged pairs look up
- * to fourfold more saturated, on the side of caution.
+ * γ by Davies' equation at the ionic strength I of all ions named, held at its value for 0.5 mol/L beyond. What a
+ * certificate does not name but neutrality asks for counts as ions of one charge; phosphate and carbonate count with one. No ion pairs are counted, which errs
+ * towards refusing.
  *
  * @param molar mol/L by ion
  */
-export function saturations(molar: ReadonlyMap<string, number>): readonly Saturation[] {
+export function saturations(
+  molar: ReadonlyMap<string, number>,
+  table: readonly SparinglySoluble[] = SPARINGLY_SOLUBLE,
+): readonly Saturation[] {
+  const strength = ionicStrength(molar);
   const found: Saturation[] = [];
-  for (const salt of SPARINGLY_SOLUBLE) {
+  for (const salt of table) {
     const cation = molar.get(salt.cation) ?? 0;
     const anion = molar.get(salt.anion) ?? 0;
     if (!(cation > 0 && anion > 0)) continue;
-    const product = cation ** salt.counts[0] * anion ** salt.counts[1];
-    found.push({ salt, ratio: product / salt.solubilityProduct });
+    const [a, b] = salt.counts;
+    const charge = ion(salt.cation).charge;
+    // The anion of a hydrogenphosphate carries what leaves the solid neutral.
+    const product =
+      (cation * cappedActivityCoefficient(charge, strength)) ** a *
+      (anion * cappedActivityCoefficient((charge * a) / b, strength)) ** b;
+    const ratio = product / salt.solubilityProduct;
+    found.push({ salt, ratio, index: Math.log10(ratio) });
   }
-  return found.sort((a, b) => b.ratio - a.ratio);
+  return found.sort((p, q) => q.ratio - p.ratio);
+}
+
+/** Anions that a standard near neutral holds mostly with one charge. */
+const SINGLY_CHARGED: ReadonlySet<string> = new Set(["phosphate", "carbonate"]);
+
+function ionicStrength(molar: ReadonlyMap<string, number>): number {
+  let [squares, charges] = [0, 0];
+  for (const [name, content] of molar) {
+    const charge = SINGLY_CHARGED.has(name) ? -1 : ion(name).charge;
+    squares += content * charge ** 2;
+    charges += content * charge;
+  }
+  return (squares + Math.abs(charges)) / 2;
 }

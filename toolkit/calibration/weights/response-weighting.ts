@@ -6,8 +6,9 @@ import { levelsOf } from "../curve/levels.js";
 import type { ResponseModel } from "../curve/response-models.js";
 import type { StandardReading } from "../curve/types.js";
 import { passingDesign } from "../curve/weighted-fit.js";
+import { type ExpectedScatter, expectedScatter } from "./expected-scatter.js";
+import { statedScatter } from "./stated-scatter.js";
 import {
-  expectedVarianceFunction,
   type LevelScatter,
   likeliestFunction,
   requireScatter,
@@ -15,7 +16,7 @@ import {
   type VarianceFunction,
   varianceAt,
 } from "./variance-function.js";
-import { interpolateOverLevels, type ResolvedWeighting } from "./weighting.js";
+import type { ResolvedWeighting } from "./weighting.js";
 
 /** A fit whose weights are the inverse variances of the responses, with what follows for a reading. */
 export interface ResponseWeightedFit {
@@ -58,9 +59,12 @@ export function fitGivenDeviations(
   }
   const variances = Float64Array.from(deviations, (s) => s * s);
   const { fit, weights } = settle(model, x, y, () => variances);
-  const deviation = interpolateOverLevels(points, deviations);
-  const between = (concentration: number) => deviation(concentration) ** 2;
-  const weighting = weightingOf("given standard deviations", model, fit, between);
+  const levels = levelsOf(points);
+  const scatter = statedScatter(
+    levels.map(({ concentration }) => model.respond(fit.coefficients, concentration)),
+    levels.map(({ members }) => members.reduce((sum, i) => sum + variances[i], 0) / members.length),
+  );
+  const weighting = weightingOf("given standard deviations", model, fit, scatter, scatter);
   return { fit, weights, weighting, varianceFunction: undefined, readingDof: undefined };
 }
 
@@ -81,31 +85,37 @@ export function fitWithVarianceFunction(
   const table = scatterTable(scatter);
   const { responses } = table;
   const lowestMean = lowestOf(responses);
-  let found: VarianceFunction | undefined;
+  let found: VarianceFunction = { s0: 0, theta: 0, dof: table.dof };
   const variances = variancesOf(x.length);
   const { fit, weights } = settle(model, x, y, (fitted) => {
     for (let j = 0; j < responses.length; j++) responses[j] = fitted[scatter[j].first];
-    const likeliest = likeliestFunction(table);
-    // Without a constant term a reading at zero response would weigh infinitely much; the lowest level is the floor.
-    const floor = likeliest.s0 > 0 ? 0 : lowestMean;
-    for (let i = 0; i < x.length; i++) {
-      variances[i] = varianceAt(likeliest, Math.max(Math.abs(fitted[i]), floor));
-    }
-    found = likeliest;
+    found = likeliestFunction(table);
+    for (let i = 0; i < x.length; i++) variances[i] = floored(found, fitted[i], lowestMean);
     return variances;
   });
   for (let j = 0; j < responses.length; j++) {
     responses[j] = model.respond(fit.coefficients, scatter[j].concentration);
   }
-  const expected = expectedVarianceFunction(table);
-  const at = (concentration: number) => varianceAt(expected, model.respond(fit.coefficients, concentration));
-  return {
-    fit,
-    weights,
-    weighting: weightingOf("variance function", model, fit, at),
-    varianceFunction: found,
-    readingDof: () => expected.dof,
+  let expectation: ExpectedScatter | undefined;
+  // Most curves of a study are never read.
+  const expected = () => {
+    expectation ??= expectedScatter(table, x.length - model.powers.length);
+    return expectation;
   };
+  const last = found;
+  const weighting = weightingOf(
+    "variance function",
+    model,
+    fit,
+    (response) => floored(last, response, lowestMean),
+    (response) => expected().variance(response),
+  );
+  return { fit, weights, weighting, varianceFunction: found, readingDof: (y) => expected().dof(y) };
+}
+
+/** v of a response; without a constant term a reading at zero would weigh infinitely much, so the lowest level is the floor. */
+function floored(found: VarianceFunction, response: number, lowest: number): number {
+  return varianceAt(found, Math.max(Math.abs(response), found.s0 > 0 ? 0 : lowest));
 }
 
 /** The smallest size above zero. */
@@ -216,25 +226,27 @@ function putWeights(
   }
 }
 
+/** Weights of standards from one variance of the response, the scatter of a reading from another. */
 function weightingOf(
   label: string,
   model: ResponseModel,
   fit: ResponseFit,
-  responseVariance: (concentration: number) => number,
+  ofStandards: (response: number) => number,
+  ofReading: (response: number) => number,
 ): ResolvedWeighting {
   return {
     label,
     weightsAt(x) {
       const weights = new Float64Array(x.length);
       const fitted = x.map((concentration) => model.respond(fit.coefficients, concentration));
-      putWeights(weights, model, fit.coefficients, fitted, x.map(responseVariance));
+      putWeights(weights, model, fit.coefficients, fitted, fitted.map(ofStandards));
       return weights;
     },
     weightSlope: () => 0,
     relativeVariance(x) {
-      if (model.fits === "response") return responseVariance(x);
       const response = model.respond(fit.coefficients, x);
-      return responseVariance(x) * model.perResponse(fit.coefficients, response) ** 2;
+      if (model.fits === "response") return ofReading(response);
+      return ofReading(response) * model.perResponse(fit.coefficients, response) ** 2;
     },
   };
 }

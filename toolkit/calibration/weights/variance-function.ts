@@ -25,12 +25,8 @@ const FROM = -9;
 const TO = 18;
 const GRID = 18;
 const TURNS = 18;
-/** How far ln ρ may lie beyond the values at which both terms agree at an end level. */
-const MARGIN = 4;
 const GRID_STEP = (TO - FROM) / GRID;
 const GRID_RATIOS = Float64Array.from({ length: GRID + 1 }, (_, i) => Math.exp(FROM + i * GRID_STEP));
-/** Ratios over which the expected function is a mean. */
-const STEPS = 24;
 const GOLDEN = (3 - Math.sqrt(5)) / 2;
 /** So many shapes up to e^TO can be multiplied with one another. */
 const MOST_FACTORS = 32;
@@ -153,7 +149,7 @@ function largestSize(responses: Float64Array): number {
  * What falls as the likelihood of the shapes 1 + ratio·part rises, at their best scale: −2 log L but for a constant;
  * where all k levels have the same ν, e^(−2 log L/ν) = (Σ sⱼ²/shapeⱼ)^k·Π shapeⱼ but for a factor, which needs no logarithm.
  */
-function unlikeliness(table: ScatterTable, parts: Float64Array, ratio: number): number {
+export function unlikeliness(table: ScatterTable, parts: Float64Array, ratio: number): number {
   const { squares, dofs, sumOfSquares, shared } = table;
   let sum = 0;
   if (shared !== undefined) {
@@ -174,12 +170,6 @@ function unlikeliness(table: ScatterTable, parts: Float64Array, ratio: number): 
   return table.dof * Math.log(sum / sumOfSquares) + logs;
 }
 
-/** L over the largest L, from what `unlikeliness` says of both. */
-function likelihoodRatio({ shared }: ScatterTable, least: number, value: number): number {
-  if (shared === undefined) return Math.exp(0.5 * (least - value));
-  return Math.sqrt(wholePower(least / value, shared));
-}
-
 function wholePower(base: number, exponent: number): number {
   let power = 1;
   let square = base;
@@ -191,7 +181,7 @@ function wholePower(base: number, exponent: number): number {
 }
 
 /** The best scale of the shapes 1 + ratio·part. */
-function scaleOf({ squares, dof }: ScatterTable, parts: Float64Array, ratio: number): number {
+export function scaleOf({ squares, dof }: ScatterTable, parts: Float64Array, ratio: number): number {
   let sum = 0;
   for (let j = 0; j < squares.length; j++) sum += squares[j] / (1 + ratio * parts[j]);
   return sum / dof;
@@ -232,58 +222,4 @@ function lowestOf(table: ScatterTable, parts: Float64Array): number {
   }
   const middle = 0.5 * (low + high);
   return at(middle) < least ? middle : best;
-}
-
-/**
- * The variance function to expect for the next reading, v̄ = s̄₀² + (θ̄y)²: the mean of v over all ratios θ/s₀, each with
- * the likelihood that the replicates give it. The likeliest function has s₀ = 0 in nearly half of all calibrations and
- * promises too much at the low end; the mean does not.
- *
- *     s̄₀² = ⟨σ_ρ^2p⟩^1/p,  θ̄² = ⟨(ρσ²_ρ)^p⟩^1/p,  ⟨·⟩ = ∫ L(ρ) · d ln ρ / ∫ L(ρ) d ln ρ   ρ = (θ/s₀)²,  σ²_ρ = Σνⱼ sⱼ²/(1 + ρyⱼ²)/Σνⱼ
- *
- * p = 3/4, between the mean variance and the square of the mean deviation, is what makes the intervals of a simulation
- * true at the ends and in the middle of the range alike (tests/score). ln ρ even between the ratios at which one of the two terms is nothing at all levels.
- *
- * @source posterior mean under a flat prior of ln ρ (derived)
- */
-export function expectedVarianceFunction(table: ScatterTable): VarianceFunction {
-  const top = largestSize(table.responses);
-  const parts = partsOf(table.responses, top);
-  const from = -MARGIN;
-  const to = 2 * Math.log(top / smallestSize(table.responses)) + MARGIN;
-  const factor = Math.exp((to - from) / STEPS);
-  const values = valuesArray(STEPS + 1);
-  let least = Number.POSITIVE_INFINITY;
-  for (let i = 0, ratio = Math.exp(from); i <= STEPS; i++, ratio *= factor) {
-    values[i] = unlikeliness(table, parts, ratio);
-    least = Math.min(least, values[i]);
-  }
-  let total = 0;
-  let constant = 0;
-  let relative = 0;
-  for (let i = 0, ratio = Math.exp(from); i <= STEPS; i++, ratio *= factor) {
-    const scale = scaleOf(table, parts, ratio);
-    const weight = likelihoodRatio(table, least, values[i]);
-    total += weight;
-    constant += weight * threeQuarterPower(scale);
-    relative += weight * threeQuarterPower(scale * ratio);
-  }
-  const root = (sum: number) => Math.cbrt((sum / total) ** 2);
-  return { s0: root(constant), theta: root(relative) / top, dof: table.dof };
-}
-
-const valuesArray = workArrays();
-
-function threeQuarterPower(x: number): number {
-  const root = Math.sqrt(x);
-  return root * Math.sqrt(root);
-}
-
-function smallestSize(responses: Float64Array): number {
-  let smallest = Number.POSITIVE_INFINITY;
-  for (let j = 0; j < responses.length; j++) {
-    const size = Math.abs(responses[j]);
-    if (size > 0) smallest = Math.min(smallest, size);
-  }
-  return smallest;
 }

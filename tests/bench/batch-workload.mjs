@@ -11,13 +11,14 @@ const STANDARDS = 24;
 const INJECTIONS = 60;
 
 export function batch(records, manifest) {
+  const time = Float64Array.from({ length: POINTS }, (_, i) => i * manifest.dt_min);
   const done = Array.from({ length: INJECTIONS }, (_, i) =>
-    injection(records.subarray(i * POINTS, (i + 1) * POINTS), manifest),
+    injection(records.subarray(i * POINTS, (i + 1) * POINTS), time, manifest),
   );
   return { concentrations: concentrations(done, manifest), done };
 }
 
-function injection(y, { dt_min: dt, ions, files }) {
+function injection(y, time, { dt_min: dt, ions, files }) {
   const { values, iterations } = arpls(y.subarray(VOID), 1e6, { tolerance: 1e-3, maxIterations: 50 });
   const x = new Float64Array(POINTS);
   for (let i = VOID; i < POINTS; i++) x[i] = y[i] - values[i - VOID];
@@ -27,9 +28,9 @@ function injection(y, { dt_min: dt, ions, files }) {
   let converged = true;
   for (const [from, to, members] of files["batch60.f64"].windows) {
     const [a, b] = [Math.round(from / dt), Math.round(to / dt)];
-    const time = Float64Array.from({ length: b - a }, (_, i) => (a + i) * dt);
     const starts = members.map((j) => startOf(ions[j], peaks, smooth, dt));
-    const fit = fitEmgCluster(time, x.subarray(a, b), starts, { sharedShape: false, backgroundDegree: 1 });
+    const options = { sharedShape: false, backgroundDegree: 1 };
+    const fit = fitEmgCluster(time.subarray(a, b), x.subarray(a, b), starts, options);
     converged &&= fit.converged;
     fit.peaks.forEach(({ area }, k) => {
       areas[members[k]] = area;

@@ -24,7 +24,7 @@ function written(tau: number, perSigma: number) {
 describe.each(RATIOS)("τ/σ = %d", (ratio) => {
   const tau = ratio * SIGMA;
 
-  it.each([3, 15, 66])(
+  it.each([3, 5, 11, 15, 66])(
     "%d points per σ: value to 1e-12 of the height, derivatives to 1e-11, and below 1.5e-15 of it outside",
     (perSigma) => {
       const { time, columns, reach, height } = written(tau, perSigma);
@@ -59,3 +59,16 @@ it("times that are not even are written point by point, to the last digit", () =
   for (let i = reach[0]; i <= reach[1]; i++)
     expect(columns[0][i]).toBeCloseTo(emg(time[i], 10, 0.1, 0.05), 13);
 });
+
+it.each([-0.1, 0.1])(
+  "a window that begins or ends within the tail (τ %d) holds the same tail, to 1e-12",
+  (tau) => {
+    const time = Float64Array.from({ length: 90 }, (_, i) => 10 + Math.sign(tau) * 0.3 + (i - 45) * 0.004);
+    const columns = [0, 1, 2, 3].map(() => new Float64Array(90));
+    emgKernel.write(timeAxis(time), Float64Array.of(10, 0.05, tau), columns, new Int32Array(2));
+    const heights = Array.from(time, (t) => emg(t, 10, 0.05, tau));
+    heights.forEach((height, i) => {
+      expect(Math.abs(columns[0][i] / height - 1)).toBeLessThan(1e-12);
+    });
+  },
+);

@@ -1,14 +1,13 @@
 import { fastExp } from "../../numeric/fast-exp.js";
 import { erfcx } from "../../numeric/special-functions.js";
 import { emgWithGradient } from "./emg.js";
+import { mayRun, writeRunning } from "./emg-recurrence.js";
 import { GAUSSIAN_LATTICE, indicesWithin, type PeakKernel } from "./peak-kernel.js";
 
 /** The exponentials are worked out afresh after so many points: rounding stays below 1e-13 of the height. */
 const RESTART = 32;
 /** The Gaussian has fallen below 1e-15 of its height here, in σ. */
 const GAUSSIAN_REACH = 8.3;
-/** Beyond this the Gaussian part is below rounding of the tail, in σ. */
-const BARE_TAIL = 8.7;
 /** −ln 1e-15. */
 const DECADES = 34.5;
 /** σ/τ above which the differences of nearly equal terms lose too much: those peaks are written point by point. */
@@ -21,10 +20,10 @@ const SHORT_TAIL = 8;
  *
  *     f = g·erfcx(z)/(2τ) for z ≥ 0,  f = (E − g·erfcx(−z)/2)/τ for z < 0
  *
- * g = exp(−u²/2), E = exp(r²/2 − u·r), r = σ/τ, z = (r − u)/√2, u = (t − μ)/σ. On even times g and E follow from their
- * neighbours by one multiplication each, so a point costs one erfcx for the value and all derivatives; behind the
- * Gaussian part the tail alone is written. Good to 1e-12 of the height for every τ/σ; derivatives the same times
- * (σ/τ)², as far as they cancel.
+ * g = exp(−u²/2), E = exp(r²/2 − u·r), r = σ/τ, z = (r − u)/√2, u = (t − μ)/σ. On even times each point follows from
+ * the one before it (`writeRunning`); where the exponential is too short for that, g and E do, by one multiplication
+ * each, so a point costs one erfcx for the value and all derivatives. Good to 1e-12 of the height for every τ/σ;
+ * derivatives the same times (σ/τ)², as far as they cancel.
  *
  * @source closed forms: `emgWithGradient`; recurrences of the exponentials (derived)
  */
@@ -42,6 +41,10 @@ export const emgKernel: PeakKernel = {
     indicesWithin(axis, mu - (side > 0 ? front : behind), mu + (side > 0 ? behind : front), reach);
     if (axis.interval === undefined || sigma > LARGEST_RATIO * length) {
       writePoints(axis.time, parameters, columns, reach);
+    } else if (mayRun(axis.interval, sigma, length)) {
+      const count = reach[1] - reach[0] + 1;
+      const first = side > 0 ? reach[0] : reach[1];
+      writeRunning(axis.time, axis.interval, mu, sigma, length, side, columns, first, count);
     } else {
       writeEven(axis.time[0], axis.interval, mu, sigma, length, side, columns, reach[0], reach[1]);
     }
@@ -102,20 +105,7 @@ function writeEven(
   for (let start = from; start <= to; start += RESTART) {
     const end = Math.min(start + RESTART - 1, to);
     const u0 = side * (begin + (start * interval) / sigma);
-    const lowest = Math.min(u0, u0 + (end - start) * step);
     let tail = Math.exp(0.5 * ratio2 - u0 * ratio);
-    if (lowest > BARE_TAIL && lowest > ratio + 1) {
-      for (let i = start; i <= end; i++) {
-        const value = tail * overTau;
-        const u = u0 + (i - start) * step;
-        f[i] = value;
-        byMu[i] = byMuFactor * value;
-        bySigma[i] = ratio2 * value;
-        byTau[i] = value * (ratio * u - 1 - ratio2);
-        tail *= tailStep;
-      }
-      continue;
-    }
     let gauss = fastExp(-0.5 * u0 * u0);
     let growth = Math.exp(-step * (u0 + 0.5 * step));
     for (let i = start; i <= end; i++) {

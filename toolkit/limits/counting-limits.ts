@@ -1,6 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { studentQuantile } from "../numeric/distributions.js";
 import { checkErrorProbability } from "./check-replicates.js";
+import { requireFigures } from "./require-figures.js";
 import { type Shown, shown } from "./shown.js";
 
 /** A gross count beside a background count. */
@@ -40,11 +41,17 @@ export interface CountingLimits extends Shown {
  *
  * k quantiles of the normal distribution. For α = β this is y# = (2y* + k²w/t_g)/(1 − k²u_rel²).
  *
- * @throws IonbookError "bad-count", "bad-level", "no-finite-limit" where u_rel(w) is too large for any content to be
+ * @throws IonbookError "bad-option", "bad-count", "bad-level", "no-finite-limit" where u_rel(w) is too large for any content to be
  *   detected
  * @source ISO 11929-1:2019, simple counting measurement
  */
 export function countingLimits(data: CountingData): CountingLimits {
+  requireFigures(
+    data,
+    "countingLimits",
+    [],
+    "countingLimits({ backgroundCounts: 1980, backgroundTime: 7200, grossTime: 3600 })",
+  );
   const { factor: w = 1, relativeUncertainty = 0, unit = "1/s", alpha = 0.05, beta = 0.05 } = data;
   checkErrorProbability(alpha, "alpha");
   checkErrorProbability(beta, "beta");

@@ -1,6 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { studentQuantile } from "../numeric/distributions.js";
 import { checkReplicates, meanOf, standardDeviationOf } from "./check-replicates.js";
+import { requireFigures } from "./require-figures.js";
 import { type Shown, shown } from "./shown.js";
 
 export interface MinimumReportingLevel extends Shown {
@@ -32,14 +33,26 @@ const FACTOR_FOR_SEVEN = 3.963;
  * For n = 7 the factor is 3.963, as the protocol prints it (3.9634 unrounded). `fortified` and `found` in one unit
  * (mg/L).
  *
- * @throws IonbookError "too-few-replicates", "not-a-number", "negative-concentration"
+ * @throws IonbookError "bad-option", "too-few-replicates", "not-a-number", "negative-concentration"
  * @source US EPA 815-R-05-006 (2004), validation of performance at or below the minimum reporting level
  */
 export function minimumReportingLevel(data: {
   readonly fortified: number;
   readonly found: readonly number[];
 }): MinimumReportingLevel {
+  requireFigures(
+    data,
+    "minimumReportingLevel",
+    [],
+    "minimumReportingLevel({ fortified: 0.02, found: [0.0218, 0.0197, …] })",
+  );
   const { fortified, found } = data;
+  if (!Array.isArray(found)) {
+    throw new IonbookError(
+      "too-few-replicates",
+      "minimumReportingLevel takes what was found as a list: found: [0.0218, 0.0197, …], seven at least",
+    );
+  }
   if (!(fortified > 0 && fortified < Infinity)) {
     throw new IonbookError(
       "negative-concentration",

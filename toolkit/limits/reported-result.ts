@@ -1,4 +1,5 @@
 import type { MeasuredValue } from "../uncertainty/measured.js";
+import { requireFigures, requireMeasured } from "./require-figures.js";
 
 /** What decides how a result is printed; all in the unit of the value. */
 export interface ReportingLimits {
@@ -26,6 +27,9 @@ export interface ReportedResult {
   readonly expanded: number;
 }
 
+const CALL =
+  'reportedResult(measured(0.0031, "mg/L", { u: 0.0005 }), { criticalValue: 0.0021, detectionLimit: 0.0042, quantificationLimit: 0.011 })';
+
 /**
  * How a result is printed by its limits; the value and its u are kept beside it, negative ones too.
  *
@@ -35,9 +39,12 @@ export interface ReportedResult {
  *     value < RL            "< RL", where a contract sets a reporting limit
  *
  * Limits are rounded up to two figures. All in the unit of the value.
+ * @throws IonbookError "bad-option"
  * @source rules 1 to 5 and 10 of result reporting (common practice, no source)
  */
 export function reportedResult(value: MeasuredValue, limits: ReportingLimits): ReportedResult {
+  requireMeasured(value, "reportedResult", CALL);
+  requireFigures(limits, "reportedResult", ["criticalValue", "detectionLimit", "quantificationLimit"], CALL);
   const { criticalValue, detectionLimit, quantificationLimit, reportingLimit } = limits;
   const { low, high } = value.interval();
   const expanded = (high - low) / 2;

@@ -1,5 +1,6 @@
 import { IonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
+import { requireFigures } from "./require-figures.js";
 
 /** Limits in the solution injected. */
 export interface InjectedLimits {
@@ -31,6 +32,12 @@ export interface SampleRoute {
  */
 export function sampleLimits(limits: InjectedLimits, route: SampleRoute = {}): InjectedLimits {
   requireKnownOptions(route, { dilution: true, preparation: true, noiseRatio: true }, "sampleLimits");
+  requireFigures(
+    limits,
+    "sampleLimits",
+    ["criticalValue", "detectionLimit", "quantificationLimit"],
+    "sampleLimits({ criticalValue: 0.0021, detectionLimit: 0.0042, quantificationLimit: 0.011 }, { dilution: 10 })",
+  );
   const { dilution = 1, preparation = 1, noiseRatio = 1 } = route;
   for (const [name, value] of Object.entries({ dilution, preparation, noiseRatio })) {
     if (value > 0 && value < Infinity) continue;

@@ -1,5 +1,6 @@
 import { IonbookError } from "../errors.js";
 import { chiSquaredQuantile } from "../numeric/distributions.js";
+import { requireFigures } from "./require-figures.js";
 
 /** Factors on an estimated standard deviation between which the true one lies. */
 export interface SpreadFactors {
@@ -27,12 +28,21 @@ export function spreadFactors(dof: number, level = 0.95): SpreadFactors {
 
 /**
  * One standard deviation from several sets: s_p = √(Σ νᵢsᵢ²/Σ νᵢ), with ν = Σ νᵢ.
- * @throws IonbookError "bad-spread" for an empty list, s below zero or ν not above zero
+ * @throws IonbookError "bad-option", "bad-spread" for an empty list, s below zero or ν not above zero
  * @source textbook: pooled variance; 40 CFR 136 App. B rev. 2 pools this way (from memory)
  */
 export function pooledStandardDeviation(
   sets: readonly { readonly standardDeviation: number; readonly dof: number }[],
 ): { readonly standardDeviation: number; readonly dof: number } {
+  if (!Array.isArray(sets)) {
+    throw new IonbookError(
+      "bad-spread",
+      "Spreads are pooled from a list: pooledStandardDeviation([{ standardDeviation: 0.0019, dof: 7 }, …])",
+    );
+  }
+  for (const set of sets) {
+    requireFigures(set, "A set", [], "{ standardDeviation: 0.0019, dof: 7 }");
+  }
   const bad = sets.find(
     ({ standardDeviation: s, dof }) => !(s >= 0 && s < Infinity && dof > 0 && dof < Infinity),
   );

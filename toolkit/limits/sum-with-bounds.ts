@@ -1,5 +1,6 @@
 import { IonbookError } from "../errors.js";
 import { combineLinear, exactly, type MeasuredValue, over, plus } from "../uncertainty/measured.js";
+import { requireFigures, requireMeasured } from "./require-figures.js";
 
 /** What a sum needs of a result; rows of an evaluation have it. */
 export interface BoundedResult {
@@ -35,13 +36,14 @@ export interface BoundedSum {
  * sources stay correlated. A rule that a permit names may take either bound.
  *
  * @param unit of the sum, where the factors change it. @default that of the results
- * @throws IonbookError "no-terms", "not-measured", "no-limit", "unit-mismatch", "bad-factor"
+ * @throws IonbookError "no-terms", "not-measured", "no-limit", "unit-mismatch", "bad-factor", "bad-option"
  * @source common practice, no source
  */
 export function sumWithBounds(terms: readonly SumTerm[], unit?: string): BoundedSum {
   if (!Array.isArray(terms) || terms.length === 0) {
     throw new IonbookError("no-terms", "A sum needs terms: sumWithBounds([{ result, factor: 0.2259 }, …])");
   }
+  for (const term of terms) requireResult(term?.result);
   const parts = terms.map(({ result, factor = 1 }, i) => termOf(result, factor, i));
   const other = terms.find(({ result }) => result.unit !== terms[0].result.unit);
   if (other) {
@@ -80,10 +82,12 @@ export interface BoundedRatio {
 /**
  * A ratio of two results; with a denominator that was not detected it is only known to lie above numerator/x_D.
  *
- * @throws IonbookError "not-measured", "no-limit", "unit-mismatch", "no-ratio" where the numerator was not detected either
+ * @throws IonbookError "not-measured", "no-limit", "unit-mismatch", "bad-option", "no-ratio" where the numerator was not detected either
  * @source common practice, no source
  */
 export function ratioWithBounds(numerator: BoundedResult, denominator: BoundedResult): BoundedRatio {
+  requireResult(numerator);
+  requireResult(denominator);
   const [above, below] = [termOf(numerator, 1, 0), termOf(denominator, 1, 1)];
   if (numerator.unit !== denominator.unit) {
     throw new IonbookError(
@@ -100,6 +104,18 @@ export function ratioWithBounds(numerator: BoundedResult, denominator: BoundedRe
   }
   const bound = above.value.value / below.bound;
   return { text: `> ${bound.toPrecision(2)}`, ratio: undefined, above: bound };
+}
+
+function requireResult(result: unknown): void {
+  requireFigures(
+    result,
+    "A sum or ratio",
+    [],
+    "its terms are results, as quantify gives them: sumWithBounds([{ result, factor: 0.2259 }, …])",
+  );
+  const { value } = result as BoundedResult;
+  if (value !== undefined)
+    requireMeasured(value, "A sum or ratio", "results hold their value with its uncertainty");
 }
 
 function termOf({ value, status, detectionLimit }: BoundedResult, factor: number, i: number) {

@@ -25,8 +25,8 @@ export function requirePoints(
   call: string,
   written: (list: string) => string = (list) => `${call}(${list}, { ion: "chloride" })`,
 ): void {
-  const bare = Array.isArray(points) && points.find((point) => typeof point !== "object" || point === null);
-  if (Array.isArray(points) && bare === undefined && !Array.isArray(options)) return;
+  const bare = Array.isArray(points) && points.some((point) => typeof point !== "object" || point === null);
+  if (Array.isArray(points) && !bare && !Array.isArray(options)) return;
   throw new IonbookError(
     "bad-points",
     `${call} needs one list of readings, each with its concentration and its response: ${written(EXAMPLE)}`,

@@ -18,7 +18,7 @@ export interface CochranTest {
  * @source W. G. Cochran, Ann. Eugenics 11 (1941) 47; ISO 5725-2:1994, 7.3.3
  */
 export function cochranTest(groups: readonly (readonly number[])[]): CochranTest {
-  if (groups.length < 2 || groups.some((group) => group.length < 2)) {
+  if (!Array.isArray(groups) || groups.length < 2 || !groups.every((group) => group?.length >= 2)) {
     throw new IonbookError(
       "too-few-groups",
       "Comparing variances needs at least two groups with at least two replicates each",

@@ -142,7 +142,7 @@ function measuredGamma(point: SlopePoint, options: SlopeCheckOptions): MeasuredG
   const { loop = 1, flow = 1, uStandard = 0.01, uConductivity = 0.003 } = options;
   const { name, molarMass } = ion(point.ion);
   const { area, concentration, cellConcentration } = point;
-  const value = typeof concentration === "number" ? concentration : concentration.value;
+  const value = typeof concentration === "number" ? concentration : concentration?.value;
   if (!(area > 0 && value > 0 && loop > 0 && flow > 0)) {
     throw new IonbookError(
       "bad-reference",

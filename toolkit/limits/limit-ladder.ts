@@ -121,8 +121,10 @@ export function requireKnownLimit(id: unknown, known: readonly LimitDefinition[]
   );
 }
 
+const PLACES: ReadonlyMap<LimitDefinition, number> = new Map(LIMIT_DEFINITIONS.map((id, i) => [id, i]));
+
 function inOrder(rungs: readonly LimitRung[]): readonly LimitRung[] {
-  const place = ({ id }: LimitRung) => LIMIT_DEFINITIONS.indexOf(id);
+  const place = ({ id }: LimitRung) => PLACES.get(id) ?? 0;
   return [...rungs].sort((a, b) => place(a) - place(b));
 }
 
@@ -167,8 +169,16 @@ function givenRung({ data, unit }: LadderContext): readonly LimitRung[] {
 }
 
 function spanOf(rungs: readonly LimitRung[], unit: string): number | undefined {
-  const values = rungs.flatMap((rung) => (rung.unit === unit ? (rung.detectionLimit ?? []) : []));
-  return values.length < 2 ? undefined : Math.max(...values) / Math.min(...values);
+  let count = 0;
+  let lowest = Number.POSITIVE_INFINITY;
+  let highest = 0;
+  for (const { unit: own, detectionLimit } of rungs) {
+    if (own !== unit || detectionLimit === undefined) continue;
+    count++;
+    lowest = Math.min(lowest, detectionLimit);
+    highest = Math.max(highest, detectionLimit);
+  }
+  return count < 2 ? undefined : highest / lowest;
 }
 
 /** One line a rung, numbers rounded up to two figures. */

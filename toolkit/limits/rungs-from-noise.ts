@@ -2,43 +2,38 @@ import { IonbookError } from "../errors.js";
 import { countingLimits } from "./counting-limits.js";
 import type { LadderContext } from "./ladder-data.js";
 import type { LimitRung, PeakAndNoise } from "./ladder-types.js";
-import { type Found, rungOf, spreadLimit } from "./rung-draft.js";
+import { type Definition, type Found, rungOf, spreadLimit } from "./rung-draft.js";
 
 /** The pharmacopoeias measure noise over so many widths at half height. */
 const TRACE_WIDTHS = 5;
 const DETECTED_AT = 3;
 const QUANTIFIED_AT = 10;
 
-/** Signal to noise both ways, and limits of counts. */
+const OF_NOISE = {
+  from: "noise",
+  needs: "a peak and a blank trace at least five of its widths at half height long",
+  remark: "sees the instrument alone, on one day",
+} as const;
+const PHARMACOPOEIA: Definition = {
+  ...OF_NOISE,
+  id: "signal-to-noise",
+  name: "signal to noise, S/N = 2H/h",
+  standard: "USP <621>; Ph. Eur. 2.2.46",
+  formula: "3 and 10 times c·h/(2H)",
+};
+const EVERYDAY: Definition = {
+  ...OF_NOISE,
+  id: "signal-to-noise-everyday",
+  name: "signal to noise, S/N = H/h",
+  standard: "everyday use (common practice, no source)",
+  formula: "3 and 10 times c·h/H",
+};
+
+/** Signal to noise both ways. */
 export function rungsFromNoise({ data, unit }: LadderContext): readonly LimitRung[] {
-  const shared = {
-    from: "noise",
-    needs: "a peak and a blank trace at least five of its widths at half height long",
-    remark: "sees the instrument alone, on one day",
-  } as const;
   return [
-    rungOf(
-      {
-        ...shared,
-        id: "signal-to-noise",
-        name: "signal to noise, S/N = 2H/h",
-        standard: "USP <621>; Ph. Eur. 2.2.46",
-        formula: "3 and 10 times c·h/(2H)",
-      },
-      unit,
-      bySignal(data.noise, unit, 2),
-    ),
-    rungOf(
-      {
-        ...shared,
-        id: "signal-to-noise-everyday",
-        name: "signal to noise, S/N = H/h",
-        standard: "everyday use (common practice, no source)",
-        formula: "3 and 10 times c·h/H",
-      },
-      unit,
-      bySignal(data.noise, unit, 1),
-    ),
+    rungOf(PHARMACOPOEIA, unit, bySignal(data.noise, unit, 2)),
+    rungOf(EVERYDAY, unit, bySignal(data.noise, unit, 1)),
   ];
 }
 

@@ -14,8 +14,10 @@ import {
 import { ResponseCurve } from "./curve.js";
 import { curveName, once, ownSources } from "./curve-name.js";
 import { fitResponse, type ResponseFit, refuseFalling, refuseFlat } from "./fit-response.js";
+import { concentrationsOf } from "./levels.js";
 import { physicalModel } from "./physical-response.js";
 import { sortReadings } from "./rejected-readings.js";
+import { newDesign, rememberedDesign } from "./remembered-designs.js";
 import { type ResponseModel, responseModel } from "./response-models.js";
 import { coefficientShifts, sharedErrors } from "./standard-sources.js";
 import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
@@ -71,7 +73,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
   checkPoints(counted, modelName);
   const ionName = options.ion === undefined ? undefined : ion(options.ion).name;
   const stated = statedFor(options.covarianceFrom, points);
-  const x = carveFrom(counted, (point) => point.concentration);
+  const x = concentrationsOf(counted);
   const y = carveFrom(counted, (point) => point.response);
   const range = extremes(x);
   refuseFlat(y);
@@ -82,7 +84,8 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
     unit,
     () => {
       const fitted = fitStandards(model, counted, x, y, weightingFor(options.weighting, points), unit);
-      refuseFalling(model, fitted.fit, { x, y, weights: fitted.weights }, range);
+      const designOf = fitted.varianceFunction ? newDesign : rememberedDesign;
+      refuseFalling(model, fitted.fit, { x, y, weights: fitted.weights }, range, designOf);
       return fitted;
     },
   );

@@ -16,6 +16,7 @@ import { fiellerInterval } from "./fieller.js";
 import type { ResponseFit } from "./fit-response.js";
 import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
 import { readRejected } from "./rejected-readings.js";
+import { newDesign, rememberedDesign } from "./remembered-designs.js";
 import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";
 import type {
@@ -201,8 +202,10 @@ export class ResponseCurve implements Calibration {
   }
 
   mandel(): MandelTest {
-    const { x, y, weights } = this.#standards;
-    return mandelTest(x, y, weights);
+    const { x, y, weights, fit } = this.#standards;
+    const line = this.model === "linear" ? fit : undefined;
+    const designOf = this.varianceFunction ? newDesign : rememberedDesign;
+    return mandelTest(x, y, weights, { line, designOf });
   }
 
   toString(): string {

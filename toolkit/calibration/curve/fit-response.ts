@@ -1,9 +1,9 @@
 import { IonbookError } from "../../errors.js";
 import { carve } from "../../numeric/carve.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-import { rememberedDesign } from "./remembered-designs.js";
-import { passingColumnsOf, type ResponseModel, responseModel } from "./response-models.js";
-import { type Design, fitDesign, passingDesign, type WeightedFit, weightedFit } from "./weighted-fit.js";
+import { type DesignSource, newDesign, rememberedDesign } from "./remembered-designs.js";
+import { type ResponseModel, responseModel } from "./response-models.js";
+import { type Design, fitDesign, type WeightedFit, weightedFit } from "./weighted-fit.js";
 
 /** A response model fitted to standards. Coefficients are the free ones. */
 export interface ResponseFit {
@@ -51,8 +51,7 @@ export function designFor(
   y: Float64Array,
   weights: Float64Array,
 ): Design {
-  if (model.fits === "concentration") return passingDesign(passingColumnsOf(model, y), weights);
-  return rememberedDesign(model, x, weights);
+  return model.fits === "concentration" ? newDesign(model, y, weights) : rememberedDesign(model, x, weights);
 }
 
 function unbounded({ coefficients, residuals, sumOfSquares, inverseNormal }: WeightedFit): ResponseFit {
@@ -98,13 +97,14 @@ export function refuseFalling(
   fit: ResponseFit,
   { x, y, weights }: { readonly x: Float64Array; readonly y: Float64Array; readonly weights: Float64Array },
   [low, high]: readonly [low: number, high: number],
+  designOf: DesignSource = rememberedDesign,
 ): void {
   const rise =
     model.respond(fit.coefficients, high) - model.respond(fit.coefficients, model.powers[0] ? 0 : low);
   if (!(rise > 0)) throw fallingLine(`the fitted response changes by ${rise.toPrecision(4)} over the range`);
   if (model.fits === "response") return;
   // A curve held at positive coefficients always rises; whether the data do, a free line tells.
-  const design = rememberedDesign(responseModel("linear"), x, weights);
+  const design = designOf(responseModel("linear"), x, weights);
   const straight = fitDesign(design, y, passingResiduals(x.length));
   if (!(straight.coefficients[1] > 0)) throw fallingLine("the responses fall as the concentrations rise");
 }

@@ -25,11 +25,20 @@ const kept: Remembered[] = [];
  * standard share them, and every test of fit asks again.
  */
 export function levelsOf(points: readonly StandardReading[]): readonly Level[] {
-  for (const { concentrations, levels } of kept) if (same(concentrations, points)) return levels;
-  const levels = sorted(points);
-  kept.unshift({ concentrations: Float64Array.from(points, (point) => point.concentration), levels });
+  return remembered(points).levels;
+}
+
+/** The concentrations of the points: one array for all that have the same, never to be written. */
+export function concentrationsOf(points: readonly StandardReading[]): Float64Array {
+  return remembered(points).concentrations;
+}
+
+function remembered(points: readonly StandardReading[]): Remembered {
+  for (let k = 0; k < kept.length; k++) if (same(kept[k].concentrations, points)) return kept[k];
+  const concentrations = Float64Array.from(points, (point) => point.concentration);
+  kept.unshift({ concentrations, levels: sorted(points) });
   if (kept.length > KEPT) kept.pop();
-  return levels;
+  return kept[0];
 }
 
 function same(concentrations: Float64Array, points: readonly StandardReading[]): boolean {

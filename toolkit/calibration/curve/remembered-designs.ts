@@ -1,5 +1,12 @@
-import { columnsOf, type ResponseModel } from "./response-models.js";
-import { type Design, lastingDesign } from "./weighted-fit.js";
+import { columnsOf, passingColumnsOf, type ResponseModel } from "./response-models.js";
+import { type Design, lastingDesign, passingDesign } from "./weighted-fit.js";
+
+/** Where the design of a model over a predictor comes from. */
+export type DesignSource = (model: ResponseModel, predictor: Float64Array, weights: Float64Array) => Design;
+
+/** A design that holds until the next one: for weights that do not come again. */
+export const newDesign: DesignSource = (model, predictor, weights) =>
+  passingDesign(passingColumnsOf(model, predictor), weights);
 
 /** The models and weights of one list of standards, and then some; the one not asked for longest goes first. */
 const KEPT = 16;

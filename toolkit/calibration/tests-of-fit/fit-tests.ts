@@ -41,13 +41,14 @@ export function fitTests(calibration: Calibration, criteria: FitCriteria = {}): 
   requireCalibration(calibration, "fitTests");
   checkCriteria(criteria);
   const levels = levelsOf(calibration.points);
-  return [
-    ...equalVariances(calibration, levels),
-    ...noLackOfFit(calibration, criteria.significance ?? 0.05),
-    ...noCurvature(calibration),
+  const tests = [
+    equalVariances(calibration, levels),
+    noLackOfFit(calibration, criteria.significance ?? 0.05),
+    noCurvature(calibration),
     randomSigns(calibration, levels),
     ...smallErrors(calibration, criteria),
   ];
+  return tests.filter((test): test is FitTest => test !== undefined);
 }
 
 /** @throws IonbookError "unknown-option", "bad-option" */
@@ -59,7 +60,7 @@ export function checkCriteria(criteria: FitCriteria): void {
   }
 }
 
-function equalVariances(calibration: Calibration, levels: readonly Level[]): FitTest[] {
+function equalVariances(calibration: Calibration, levels: readonly Level[]): FitTest | undefined {
   // Brought to equal variance by the curve's own variance model.
   const variances: number[] = [];
   let readings = 0;
@@ -69,20 +70,18 @@ function equalVariances(calibration: Calibration, levels: readonly Level[]): Fit
     variances.push(varianceAmong(calibration.points, members) / expected);
     readings += members.length;
   }
-  if (variances.length < 2 || !variances.some((variance) => variance > 0)) return [];
+  if (variances.length < 2 || !variances.some((variance) => variance > 0)) return undefined;
   const { C, critical1Percent, p } = cochranOf(variances, Math.round(readings / variances.length));
   const passed = C <= critical1Percent;
-  return [
-    judgedTest({
-      test: "equal variances after weighting (Cochran)",
-      statistic: C,
-      critical: critical1Percent,
-      p,
-      passed,
-      verdict: passed ? "the weights fit the scatter" : "one level scatters more than its weight says",
-      source: "ISO 5725-2:1994, 7.3.3, 1 %",
-    }),
-  ];
+  return judgedTest({
+    test: "equal variances after weighting (Cochran)",
+    statistic: C,
+    critical: critical1Percent,
+    p,
+    passed,
+    verdict: passed ? "the weights fit the scatter" : "one level scatters more than its weight says",
+    source: "ISO 5725-2:1994, 7.3.3, 1 %",
+  });
 }
 
 function varianceAmong(points: readonly StandardReading[], members: readonly number[]): number {
@@ -94,32 +93,36 @@ function varianceAmong(points: readonly StandardReading[], members: readonly num
   return squares / (members.length - 1);
 }
 
-function noLackOfFit(calibration: Calibration, significance: number): FitTest[] {
+function noLackOfFit(calibration: Calibration, significance: number): FitTest | undefined {
   const found = calibration.lackOfFit();
-  if (!found) return [];
+  if (!found) return undefined;
   const passed = found.p >= significance;
-  return [
-    judgedTest({
-      test: "lack of fit",
-      statistic: found.F,
-      critical: fisherQuantile(1 - significance, found.dfNumerator, found.dfDenominator),
-      p: found.p,
-      passed,
-      verdict: passed
-        ? "the levels lie as near as replicates scatter"
-        : "the levels lie farther off than replicates scatter",
-      source: `Draper and Smith, Applied Regression Analysis, §1.5, ${100 * significance} %`,
-    }),
-  ];
+  return judgedTest({
+    test: "lack of fit",
+    statistic: found.F,
+    critical: fisherQuantile(1 - significance, found.dfNumerator, found.dfDenominator),
+    p: found.p,
+    passed,
+    verdict: passed
+      ? "the levels lie as near as replicates scatter"
+      : "the levels lie farther off than replicates scatter",
+    source: `Draper and Smith, Applied Regression Analysis, §1.5, ${100 * significance} %`,
+  });
 }
 
-function noCurvature(calibration: Calibration): FitTest[] {
-  if (calibration.model !== "linear" && calibration.model !== "through-zero") return [];
+function noCurvature(calibration: Calibration): FitTest | undefined {
+  if (calibration.model !== "linear" && calibration.model !== "through-zero") return undefined;
   const { F, critical, p, relevant, verdict, source } = calibration.mandel();
-  if (Number.isNaN(F)) return [];
-  return [
-    judgedTest({ test: "curvature (Mandel)", statistic: F, critical, p, passed: !relevant, verdict, source }),
-  ];
+  if (Number.isNaN(F)) return undefined;
+  return judgedTest({
+    test: "curvature (Mandel)",
+    statistic: F,
+    critical,
+    p,
+    passed: !relevant,
+    verdict,
+    source,
+  });
 }
 
 /** Fewer runs than one random order in a hundred has are a pattern (common practice, no source). */

@@ -1,6 +1,6 @@
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-import { rememberedDesign } from "../curve/remembered-designs.js";
+import { type DesignSource, rememberedDesign } from "../curve/remembered-designs.js";
 import { responseModel } from "../curve/response-models.js";
 import type { MandelTest } from "../curve/types.js";
 import { fitDesign, type WeightedFit } from "../curve/weighted-fit.js";
@@ -15,6 +15,13 @@ const SOURCE = "ISO 8466-1:1990, 99 % (from memory), and more than 2 % of a leve
 /** Sums of squares below this part of Σwy² are rounding, not scatter. */
 const ROUNDING = 1e-26;
 
+/** What the caller knows of the fits. */
+export interface MandelKnown {
+  /** The straight line with these weights. */
+  readonly line?: Pick<WeightedFit, "coefficients" | "sumOfSquares"> | undefined;
+  readonly designOf?: DesignSource;
+}
+
 /**
  * Mandel's fitting test: whether a parabola describes the responses better than the straight line,
  *
@@ -26,12 +33,17 @@ const ROUNDING = 1e-26;
  *
  * @source ISO 8466-1:1990, 5.1 (99 % from memory); the 2 % is common practice, no source
  */
-export function mandelTest(x: Float64Array, y: Float64Array, weights: Float64Array): MandelTest {
+export function mandelTest(
+  x: Float64Array,
+  y: Float64Array,
+  weights: Float64Array,
+  { line: known, designOf = rememberedDesign }: MandelKnown = {},
+): MandelTest {
   const dfDenominator = x.length - 3;
   if (dfDenominator < 1 || !threeDiffer(x)) return unasked(Math.max(0, dfDenominator));
   const fit = (model: "linear" | "quadratic") =>
-    fitDesign(rememberedDesign(responseModel(model), x, weights), y, passingResiduals(x.length));
-  const line = fit("linear");
+    fitDesign(designOf(responseModel(model), x, weights), y, passingResiduals(x.length));
+  const line = known ?? fit("linear");
   const parabola = fit("quadratic");
   const F = fRatio(line, parabola, y, weights, dfDenominator);
   const critical = fisherQuantile(1 - SIGNIFICANCE, 1, dfDenominator);
@@ -81,7 +93,7 @@ function unasked(dfDenominator: number): MandelTest {
 }
 
 function fRatio(
-  line: WeightedFit,
+  line: NonNullable<MandelKnown["line"]>,
   parabola: WeightedFit,
   y: Float64Array,
   weights: Float64Array,
@@ -97,7 +109,11 @@ function fRatio(
 }
 
 /** Largest |x̂_line − x̂_parabola|/x in %, both read off at the parabola's response to each level above zero. */
-function largestDifference(line: WeightedFit, parabola: WeightedFit, x: Float64Array): number {
+function largestDifference(
+  line: NonNullable<MandelKnown["line"]>,
+  parabola: WeightedFit,
+  x: Float64Array,
+): number {
   const straight = responseModel("linear");
   const curved = responseModel("quadratic");
   let largest = 0;

@@ -150,24 +150,31 @@ function largestSize(responses: Float64Array): number {
  * where all k levels have the same ν, e^(−2 log L/ν) = (Σ sⱼ²/shapeⱼ)^k·Π shapeⱼ but for a factor, which needs no logarithm.
  */
 export function unlikeliness(table: ScatterTable, parts: Float64Array, ratio: number): number {
-  const { squares, dofs, sumOfSquares, shared } = table;
+  if (table.shared === undefined) return logUnlikeliness(table, parts, ratio);
+  const { squares, sumOfSquares } = table;
   let sum = 0;
-  if (shared !== undefined) {
-    let product = 1;
-    for (let j = 0; j < parts.length; j++) {
-      const shape = 1 + ratio * parts[j];
-      sum += squares[j] / shape;
-      product *= shape;
-    }
-    return product * wholePower(sum / sumOfSquares, parts.length);
+  let product = 1;
+  for (let j = 0; j < parts.length; j++) {
+    const shape = 1 + ratio * parts[j];
+    sum += squares[j] / shape;
+    product *= shape;
   }
+  return product * wholePower(sum / sumOfSquares, parts.length);
+}
+
+function logUnlikeliness(
+  { squares, dofs, dof, sumOfSquares }: ScatterTable,
+  parts: Float64Array,
+  ratio: number,
+): number {
+  let sum = 0;
   let logs = 0;
   for (let j = 0; j < parts.length; j++) {
     const shape = 1 + ratio * parts[j];
     sum += squares[j] / shape;
     logs += dofs[j] * Math.log(shape);
   }
-  return table.dof * Math.log(sum / sumOfSquares) + logs;
+  return dof * Math.log(sum / sumOfSquares) + logs;
 }
 
 function wholePower(base: number, exponent: number): number {
@@ -189,7 +196,6 @@ export function scaleOf({ squares, dof }: ScatterTable, parts: Float64Array, rat
 
 /** ln ratio of the likeliest shapes, of which there may be more than one valley: a grid, then golden sections. */
 function lowestOf(table: ScatterTable, parts: Float64Array): number {
-  const at = (log: number) => unlikeliness(table, parts, Math.exp(log));
   let best = FROM;
   let least = Number.POSITIVE_INFINITY;
   for (let i = 0; i <= GRID; i++) {
@@ -203,23 +209,23 @@ function lowestOf(table: ScatterTable, parts: Float64Array): number {
   let high = Math.min(TO, best + GRID_STEP);
   let a = low + GOLDEN * (high - low);
   let b = high - GOLDEN * (high - low);
-  let fa = at(a);
-  let fb = at(b);
+  let fa = unlikeliness(table, parts, Math.exp(a));
+  let fb = unlikeliness(table, parts, Math.exp(b));
   for (let turn = 0; turn < TURNS; turn++) {
     if (fa <= fb) {
       high = b;
       b = a;
       fb = fa;
       a = low + GOLDEN * (high - low);
-      fa = at(a);
+      fa = unlikeliness(table, parts, Math.exp(a));
     } else {
       low = a;
       a = b;
       fa = fb;
       b = high - GOLDEN * (high - low);
-      fb = at(b);
+      fb = unlikeliness(table, parts, Math.exp(b));
     }
   }
   const middle = 0.5 * (low + high);
-  return at(middle) < least ? middle : best;
+  return unlikeliness(table, parts, Math.exp(middle)) < least ? middle : best;
 }

@@ -1,5 +1,4 @@
 import { IonbookError } from "../../errors.js";
-import { carve } from "../../numeric/carve.js";
 import { levelsOf } from "../curve/levels.js";
 import type { CalibrateOptions, GivenDeviations, StandardReading } from "../curve/types.js";
 
@@ -48,12 +47,13 @@ const NAMED: Readonly<Record<WeightName, Omit<ResolvedWeighting, "relativeVarian
 };
 
 function namedWeights(label: WeightName, weight: (x: number) => number, power: number) {
+  let last: { readonly x: Float64Array; readonly weights: Float64Array } | undefined;
   return {
     label,
+    /** One array for the same standards, never to be written. */
     weightsAt(x: Float64Array) {
-      const weights = carve(x.length);
-      for (let i = 0; i < x.length; i++) weights[i] = weight(x[i]);
-      return weights;
+      if (last?.x !== x) last = { x, weights: x.map(weight) };
+      return last.weights;
     },
     weightSlope: (x: number, own: number) => (power === 0 ? 0 : (-power * own) / x),
   };

@@ -54,8 +54,10 @@ export class ClusterColumns {
   private readonly cores: readonly Int32Array[];
   /** Where it exceeds HEART of its height: products that only steer the search count from there. */
   private readonly hearts: readonly Int32Array[];
-  /** Readings per step in which products of each peak's columns with peaks' columns are summed. */
+  /** Readings per step that each peak is seen by as well as by all, as far as it fades within the window. */
   private readonly strides: Int32Array;
+  /** Share of its height at which each peak's heart ends. */
+  private readonly edges: Float64Array;
   private readonly areaGram: Float64Array;
   private readonly areaRight: Float64Array;
   private readonly mayBeNegative: boolean[];
@@ -90,6 +92,7 @@ export class ClusterColumns {
     this.derivatives = this.columns.map((own) => own.slice(1));
     this.beside = [...this.background, this.residual];
     this.strides = new Int32Array(peaks);
+    this.edges = new Float64Array(peaks);
     this.coefficients = arena.takeZeros(linear);
     this.gram = arena.takeZeros(size * size);
     this.facing = arena.takeZeros(size);
@@ -132,10 +135,15 @@ export class ClusterColumns {
 
   /** Writes peak k at these parameters, [μ, σ, …]. */
   place(k: number, parameters: Float64Array): void {
+    const shape = this.columns[k][0];
+    const heart = this.hearts[k];
     this.kernel.write(this.axis, parameters, this.columns[k], this.reaches[k]);
-    const height = findCore(this.columns[k][0], this.reaches[k], this.cores[k]);
-    narrow(this.columns[k][0], HEART * height, this.cores[k], this.hearts[k]);
-    this.strides[k] = this.strideOf(k, parameters[1], height);
+    const stride = this.latticeOf(parameters[1]);
+    const height = heightOf(shape, this.reaches[k], stride);
+    narrow(shape, CORE * height, this.reaches[k], this.cores[k]);
+    narrow(shape, HEART * height, this.cores[k], heart);
+    this.strides[k] = stride;
+    this.edges[k] = Math.max(shape[heart[0]], shape[heart[1]]) / height;
     this.multiplied = false;
   }
 
@@ -195,21 +203,30 @@ export class ClusterColumns {
     }
   }
 
-  /** A peak that the window cuts is summed reading by reading: its products do not fade towards both ends. */
-  private strideOf(k: number, sigma: number, height: number): number {
+  /** Readings in a step of the kernel's lattice. */
+  private latticeOf(sigma: number): number {
     const { lattice } = this.kernel;
     const { interval } = this.axis;
     if (lattice === undefined || interval === undefined) return 1;
-    const shape = this.columns[k][0];
-    const heart = this.hearts[k];
-    if (shape[heart[0]] > CUT * height || shape[heart[1]] > CUT * height) return 1;
     return Math.max(Math.floor((lattice * sigma) / interval), 1);
   }
 
   /** Fills `gram` and `facing` (of the derivatives alone) for the peaks as placed and solved. */
   multiply(): void {
-    const { peaks, perPeak, size, gram, columns, derivatives, background, hearts, across, beside, strides } =
-      this;
+    const {
+      peaks,
+      perPeak,
+      size,
+      gram,
+      columns,
+      derivatives,
+      background,
+      hearts,
+      across,
+      beside,
+      strides,
+      edges,
+    } = this;
     if (this.multiplied) return;
     this.multiplied = true;
     const behind = peaks * perPeak;
@@ -219,7 +236,7 @@ export class ClusterColumns {
       for (let l = 0; l <= k; l++) {
         const from = Math.max(hearts[k][0], hearts[l][0]);
         const to = Math.min(hearts[k][1], hearts[l][1]);
-        const stride = Math.min(strides[k], strides[l]);
+        const stride = edges[k] * edges[l] > CUT ? 1 : Math.min(strides[k], strides[l]);
         dotBlock(columns[k], columns[l], from, to, gram, size, firstRow * size + l * perPeak, stride);
       }
       gram[firstRow * size + firstRow] = this.areaGram[k * this.linear + k];
@@ -258,14 +275,13 @@ function writeBackground(time: Float64Array, background: readonly Float64Array[]
 const CORE = 1e-12;
 /** In products of two columns what lies further down counts twice. */
 const HEART = 1e-9;
-/** A peak that stands higher than this share of its height at the window's edge is cut there. */
-const CUT = 1e-4;
+/** Products that the window's edge cuts off higher than at this share of the heights are summed reading by reading. */
+const CUT = 1e-8;
 
-/** Where a shape exceeds CORE of its height; returns the height. */
-function findCore(shape: Float64Array, reach: Int32Array, core: Int32Array): number {
+/** The largest of every so-many-th sample. */
+function heightOf(shape: Float64Array, reach: Int32Array, stride: number): number {
   let most = 0;
-  for (let i = reach[0]; i <= reach[1]; i++) if (shape[i] > most) most = shape[i];
-  narrow(shape, CORE * most, reach, core);
+  for (let i = reach[0]; i <= reach[1]; i += stride) if (shape[i] > most) most = shape[i];
   return most;
 }
 

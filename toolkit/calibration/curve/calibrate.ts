@@ -118,6 +118,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
         stated || !readingDof
           ? ownDof
           : Math.min(ownDof, readingDof(model.respond(fit.coefficients, concentration))),
+      scatterKnown: !stated && saysScatter(options.weighting),
       highest: range[1],
     },
     {
@@ -199,6 +200,11 @@ function hasDeviations(weighting: CalibrateOptions["weighting"]): weighting is G
     "standardDeviations" in weighting &&
     Array.isArray(weighting.standardDeviations)
   );
+}
+
+/** Whether weights are the scatter of the readings, stated or fitted, and not a rule. */
+function saysScatter(weighting: CalibrateOptions["weighting"]): boolean {
+  return weighting === "variance-function" || hasDeviations(weighting);
 }
 
 function statedFor(

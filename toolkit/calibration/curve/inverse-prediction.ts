@@ -4,6 +4,7 @@ import { requireName } from "../../uncertainty/inputs.js";
 import { fromKnownSources } from "../../uncertainty/known-sources.js";
 import { combineLinear, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
 import { NORMAL, type Source } from "../../uncertainty/source.js";
+import { readingGrowth } from "./reading-growth.js";
 import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";
 import type { ConcentrationOptions } from "./types.js";
@@ -26,6 +27,8 @@ export interface CurveParts {
   readingVariance(concentration: number): number;
   /** Degrees of freedom of that variance. */
   readingDof(concentration: number): number;
+  /** Whether that variance says how scatter grows, stated or from replicates: then it counts to second order. */
+  readonly scatterKnown: boolean;
   /** Highest standard. */
   readonly highest: number;
 }
@@ -47,7 +50,8 @@ const KNOWN_OPTIONS = { u: true, source: true, beyondRange: true } as const;
  * Linear curves give negative concentrations for readings below their intercept. A value more than a tenth above the highest
  * standard, and above it beyond its own uncertainty, is refused unless asked for.
  *
- * First order. The second-order term of a line moves x₀ by x₀·u_r² (u_r relative standard uncertainty of the slope) and
+ * Where the scatter of readings is stated or fitted to replicates, u(y₀) carries what its own growth adds (`readingGrowth`).
+ * First order otherwise. The second-order term of a line moves x₀ by x₀·u_r² (u_r relative standard uncertainty of the slope) and
  * widens it by the same part: a hundredth of u at u_r = 1 %, a ninth of it where g reaches 0.05 (u_r = 11 %); from there on
  * `interval` takes Fieller's limits, which leave nothing out (`fiellerInterval`). O(p² + sources).
  *
@@ -99,7 +103,7 @@ function readOff(
     return combineLinear(terms, curve.unit);
   }
   const count = Array.isArray(response) ? response.length : 1;
-  const own = readingSource(curve, concentration, count, options);
+  const own = readingSource(curve, y, concentration, count, options);
   const { sources, contributions } = curveSources(curve, perCoefficient, own);
   contributions[sources.length - 1] = perResponse * own.u;
   return fromKnownSources(concentration, curve.unit, sources, contributions);
@@ -132,6 +136,7 @@ function plainSource(key: string, u: number, dof: number, group?: string): Sourc
 
 function readingSource(
   curve: CurveParts,
+  y: number,
   concentration: number,
   count: number,
   options: ConcentrationOptions,
@@ -147,9 +152,16 @@ function readingSource(
     }
     return plainSource(source, options.u, Number.POSITIVE_INFINITY);
   }
-  const u = Math.sqrt(curve.readingVariance(concentration) / count);
+  const first = Math.sqrt(curve.readingVariance(concentration) / count);
+  const u = curve.scatterKnown ? first * growthOf(curve, y, count) : first;
   // The reading's variance comes out of the same residuals as the curve's, hence the one group.
   return plainSource(source, u, curve.readingDof(concentration), curve.name);
+}
+
+function growthOf({ model, coefficients, readingVariance }: CurveParts, y: number, count: number): number {
+  return readingGrowth(model, coefficients, y, (response) =>
+    Math.sqrt(readingVariance(model.find(coefficients, response)) / count),
+  );
 }
 
 function meanOf(response: number | readonly number[]): number {

@@ -131,6 +131,23 @@ describe("equal variances (Cochran)", () => {
     expect(test.p).toBeCloseTo(0.05, 4);
   });
 
+  it("is judged at 1 % and marked at 5 %, with its source", () => {
+    const spread = (s: number) => [-s, 0, s];
+    const verdictOf = (s: number) => cochranTest([spread(s), ...Array.from({ length: 5 }, () => spread(1))]);
+    // Six groups of three: 0.616 at 5 %, 0.722 at 1 % (ISO 5725-2:1994 table 4, as handbook CALIBRATION §5 prints them).
+    for (const [C, passed, words] of [
+      [0.6, true, "scatter alike"],
+      [0.65, true, "straggler"],
+      [0.73, false, "stands out"],
+    ] as const) {
+      const test = verdictOf(Math.sqrt((5 * C) / (1 - C)));
+      expect(test).toMatchObject({ kind: "judged-test", passed, statistic: test.C });
+      expect(test.C).toBeCloseTo(C, 10);
+      expect(String(test)).toContain(words);
+      expect(test.source).toContain("ISO 5725-2");
+    }
+  });
+
   it("refuses single readings and identical ones", () => {
     expect(codeOf(() => cochranTest([[1, 2], [3]]))).toBe("too-few-groups");
     expect(

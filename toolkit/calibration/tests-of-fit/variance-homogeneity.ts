@@ -1,5 +1,6 @@
 import { IonbookError } from "../../errors.js";
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
+import { type JudgedTest, judgedTest } from "./judged-test.js";
 
 /** Cochran's test of the largest of several variances. */
 export interface CochranTest {
@@ -17,7 +18,7 @@ export interface CochranTest {
  * @throws IonbookError "too-few-groups" for fewer than two groups or a group without replicates; "no-scatter"
  * @source W. G. Cochran, Ann. Eugenics 11 (1941) 47; ISO 5725-2:1994, 7.3.3
  */
-export function cochranTest(groups: readonly (readonly number[])[]): CochranTest {
+export function cochranTest(groups: readonly (readonly number[])[]): JudgedTest & CochranTest {
   if (!Array.isArray(groups) || groups.length < 2 || !groups.every((group) => group?.length >= 2)) {
     throw new IonbookError(
       "too-few-groups",
@@ -32,7 +33,28 @@ export function cochranTest(groups: readonly (readonly number[])[]): CochranTest
     );
   }
   const n = Math.round(groups.reduce((sum, group) => sum + group.length, 0) / groups.length);
-  return cochranOf(variances, n);
+  return judged(cochranOf(variances, n));
+}
+
+/** Judged as outliers are: beyond 1 % it stands out, beyond 5 % it is marked. */
+function judged(found: CochranTest): JudgedTest & CochranTest {
+  const { C, critical5Percent, critical1Percent, p } = found;
+  const verdict =
+    C > critical1Percent
+      ? "the groups do not scatter alike: the largest variance stands out (beyond 1 %)"
+      : C > critical5Percent
+        ? "the largest variance is a straggler (beyond 5 %): mark it"
+        : "the groups scatter alike";
+  const figures = {
+    test: "the largest variance (Cochran)",
+    statistic: C,
+    critical: critical1Percent,
+    p,
+    passed: C <= critical1Percent,
+    verdict,
+    source: "Cochran 1941; ISO 5725-2:1994, 7.3.3",
+  };
+  return judgedTest(figures, { C, critical5Percent, critical1Percent, p });
 }
 
 /** The test of variances that are known, not all of them zero, of n replicates each. */

@@ -1,105 +1,94 @@
 /**
- * What the elimination of a pentadiagonal system W + λD′D shares between its two directions. It runs from both ends
- * towards the middle at once: two chains that do not wait for each other, so the processor works on both.
+ * What the elimination of a pentadiagonal system (W + λD′D) z = W y shares between its two directions. It runs from both
+ * ends towards the middle at once: two chains that do not wait for each other, so the processor works on both.
  *
- * Left rows 0 … p − 1, right rows n − 1 … p + 2 (p = ⌊(n − 1)/2⌋), and rows p, p + 1 remain as a 2 × 2 system.
+ * All is divided by λ: ω = w/λ. A record is taken as continued at both ends by readings without weight, which changes
+ * nothing (a straight line costs nothing) and makes every row of D′D the same: 1 −4 6 −4 1. Where nothing has weight the
+ * pivots are 1 and z goes on in a straight line, zᵢ = 2zᵢ₊₁ − zᵢ₊₂. A stiff system is close to that everywhere, so what
+ * is kept is how far it departs from it, which does not drown in rounding: 1/(1 + tᵢ) are the pivots' inverses, and
+ *     eᵢ = cᵢ₋₁fᵢ₋₁ − eᵢ₋₁,   cᵢ = 2 + eᵢ
+ *     tᵢ = ωᵢ + fᵢ₋₂ + cᵢ₋₁²fᵢ₋₁ − eᵢ₋₁(4 + eᵢ₋₁),   fᵢ = tᵢ/(1 + tᵢ),   gᵢ = (ωᵢyᵢ + cᵢ₋₁gᵢ₋₁ − gᵢ₋₂)/(1 + tᵢ)
+ * The solution returns from the middle as a slope that changes by
+ *     (zᵢ − zᵢ₊₁) − (zᵢ₊₁ − zᵢ₊₂) = gᵢ − eᵢ₊₁zᵢ₊₁ + fᵢzᵢ₊₂,   fᵢ = (eᵢ₊₁ + eᵢ)/cᵢ
+ * so that two numbers a row, e (between 0 and 2) and g, are all that has to be kept.
+ *
+ * Left rows 0 … m − 1, right rows n − 1 … m + 2 (m = ⌊(n − 1)/2⌋), and rows m, m + 1 remain as a 2 × 2 system.
+ *
+ * @source elimination LDL′, its form in departures derived here
  */
 
-/** Number of rows eliminated from the left; the rows `p` and `p + 1` are the middle. */
+/** Number of rows eliminated from the left; the rows `m` and `m + 1` are the middle. */
 export function middleOf(n: number): number {
   return (n - 1) >> 1;
 }
 
-/** Diagonal entry i of D′D, second differences over n points. */
-export function penaltyDiagonal(i: number, n: number): number {
-  return (i <= n - 3 ? 1 : 0) + (i >= 1 && i <= n - 2 ? 4 : 0) + (i >= 2 ? 1 : 0);
-}
-
-/** Entry (i, i + 1) of D′D. */
-export function penaltyBeside(i: number, n: number): number {
-  return (i <= n - 3 ? -2 : 0) + (i >= 1 ? -2 : 0);
-}
-
 /**
- * One end's chain: u, v, d·u, d·v and right side of the row before, and v, d·v, right side of the row before that, in
- * the order of `CHAIN`. A typed array, so that a hot loop that starts from it computes with plain doubles.
+ * One end's chain: e, f and g of the row before, f and g of the row before that, in the order of `CHAIN`. A typed array,
+ * so that a hot loop that starts from it computes with plain doubles.
  */
 export type Chain = Float64Array;
 
-export const CHAIN = { u1: 0, v1: 1, v2: 2, du1: 3, dv1: 4, dv2: 5, q1: 6, q2: 7 } as const;
+export const CHAIN = { e: 0, f1: 1, f2: 2, g1: 3, g2: 4 } as const;
 
+/** A chain before its first row: what readings without weight leave, however many. */
 export function newChain(): Chain {
-  return new Float64Array(8);
+  return new Float64Array(5);
 }
 
 /**
- * Leaves a chain where a loop over inner rows left it: there d·v is λ in every row. Element by element: a literal would
- * be an allocation inside the hottest functions, whose compiled code the collector then throws away once.
+ * Leaves a chain where a loop left it. Element by element: a literal would be an allocation inside the hottest functions,
+ * whose compiled code the collector then throws away once.
  */
-export function leaveChain(
-  chain: Chain,
-  lambda: number,
-  u1: number,
-  v1: number,
-  v2: number,
-  du1: number,
-  q1: number,
-  q2: number,
-): void {
-  chain[CHAIN.u1] = u1;
-  chain[CHAIN.v1] = v1;
-  chain[CHAIN.v2] = v2;
-  chain[CHAIN.du1] = du1;
-  chain[CHAIN.dv1] = lambda;
-  chain[CHAIN.dv2] = lambda;
-  chain[CHAIN.q1] = q1;
-  chain[CHAIN.q2] = q2;
+export function leaveChain(chain: Chain, e: number, f1: number, f2: number, g1: number, g2: number): void {
+  chain[CHAIN.e] = e;
+  chain[CHAIN.f1] = f1;
+  chain[CHAIN.f2] = f2;
+  chain[CHAIN.g1] = g1;
+  chain[CHAIN.g2] = g2;
 }
 
+/** What the elimination keeps of every row. */
 export interface Rows {
-  readonly u: Float64Array;
-  readonly v: Float64Array;
-  readonly q: Float64Array;
+  readonly e: Float64Array;
+  readonly g: Float64Array;
 }
 
-/** Eliminates row i of a chain: the plain form, for the few rows at the ends that differ from the rest. */
-export function eliminateRow(
-  chain: Chain,
-  rows: Rows,
-  i: number,
-  entries: readonly [diagonal: number, beside: number, next: number],
-  right: number,
-): void {
-  const [diagonal, beside, next] = entries;
-  const [u1, v1, v2, du1, dv1, dv2, q1, q2] = chain;
-  const inverse = 1 / (diagonal - du1 * u1 - dv2 * v2);
-  const du = beside - du1 * v1;
-  const q = right - u1 * q1 - v2 * q2;
-  rows.u[i] = du * inverse;
-  rows.v[i] = next * inverse;
-  rows.q[i] = q * inverse;
-  chain.set([rows.u[i], rows.v[i], v1, du, next, dv1, q, q1]);
+/** Eliminates row i of a chain: the plain form, for the one row that a record of odd length has more on the left. */
+export function eliminateRow(chain: Chain, rows: Rows, i: number, weight: number, right: number): void {
+  const [e, f1, f2, g1, g2] = chain;
+  const c = 2 + e;
+  const t = weight + f2 + c * c * f1 - e * (2 + c);
+  rows.e[i] = c * f1 - e;
+  rows.g[i] = (right + c * g1 - g2) / (1 + t);
+  leaveChain(chain, rows.e[i], t / (1 + t), f1, rows.g[i], g1);
 }
 
-/** The 2 × 2 system where the chains meet; its solution goes to q[p] and q[p + 1]. */
+/** The same row on the way back, from the solution of the two rows further in. */
+export function substituteRow({ e, g }: Rows, i: number, inner: number, next: number): number {
+  const f = (e[i + 1] + e[i]) / (2 + e[i]);
+  return inner + (inner - next + (g[i] - e[i + 1] * inner + f * next));
+}
+
+/** The 2 × 2 system where the chains meet; its solution goes to g[m] and g[m + 1], and e is continued to both rows. */
 export function solveMiddle(
   left: Chain,
   right: Chain,
-  q: Float64Array,
-  lambda: number,
-  own: readonly [weightP: number, weightNext: number, rightP: number, rightNext: number],
+  rows: Rows,
+  own: readonly [weightM: number, weightNext: number, rightM: number, rightNext: number],
 ): void {
-  const n = q.length;
-  const p = middleOf(n);
-  const [wp, wn, rp, rn] = own;
-  const [u1, v1, v2, du1, dv1, dv2, q1, q2] = left;
-  const [U1, V1, V2, DU1, DV1, DV2, Q1, Q2] = right;
-  const a = lambda * penaltyDiagonal(p, n) + wp - du1 * u1 - dv2 * v2 - DV1 * V1;
-  const c = lambda * penaltyDiagonal(p + 1, n) + wn - DU1 * U1 - DV2 * V2 - dv1 * v1;
-  const b = lambda * penaltyBeside(p, n) - du1 * v1 - DU1 * V1;
-  const f = rp - u1 * q1 - v2 * q2 - V1 * Q1;
-  const g = rn - U1 * Q1 - V2 * Q2 - v1 * q1;
-  const determinant = a * c - b * b;
-  q[p] = (c * f - b * g) / determinant;
-  q[p + 1] = (a * g - b * f) / determinant;
+  const m = middleOf(rows.g.length);
+  const [wm, wn, rm, rn] = own;
+  const [e, f1, f2, g1, g2] = left;
+  const [E, F1, F2, G1, G2] = right;
+  const [c, C] = [2 + e, 2 + E];
+  rows.e[m] = c * f1 - e;
+  rows.e[m + 1] = C * F1 - E;
+  const diagonal = wm + f2 + c * c * f1 - e * (2 + c) + F1;
+  const DIAGONAL = wn + F2 + C * C * F1 - E * (2 + C) + f1;
+  const beside = rows.e[m] + rows.e[m + 1];
+  const q = rm + c * g1 - g2 - G1;
+  const Q = rn + C * G1 - G2 - g1;
+  const determinant = diagonal * DIAGONAL - beside * beside;
+  rows.g[m] = (DIAGONAL * q + beside * Q) / determinant;
+  rows.g[m + 1] = (diagonal * Q + beside * q) / determinant;
 }

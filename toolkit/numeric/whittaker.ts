@@ -5,10 +5,9 @@ import {
   leaveChain,
   middleOf,
   newChain,
-  penaltyBeside,
-  penaltyDiagonal,
   type Rows,
   solveMiddle,
+  substituteRow,
 } from "./two-ended-elimination.js";
 
 /**
@@ -20,25 +19,22 @@ import {
  */
 export interface WhittakerSolver {
   readonly length: number;
-  /** Writes the solution for these values, weights (≥ 0) and stiffness into `out`. */
+  /** Writes the solution for these values, weights (≥ 0) and stiffness (> 0) into `out`. */
   solveInto(out: Float64Array, y: Float64Array, weights: Float64Array, lambda: number): void;
   /** Writes (W + λD′D)⁻¹·right into `out`: with right = a, W times it says how z depends on y in Σ aᵢzᵢ. */
   solveRightInto(out: Float64Array, right: Float64Array, weights: Float64Array, lambda: number): void;
 }
 
 /**
- * A solver for records of `length` points (at least 3); three work arrays of that length.
- *
- * Elimination, with A = W + λD′D and terms outside the matrix zero:
- *     dᵢ = Aᵢᵢ − dᵢ₋₁uᵢ₋₁² − dᵢ₋₂vᵢ₋₂²,  uᵢ = (Aᵢ,ᵢ₊₁ − dᵢ₋₁uᵢ₋₁vᵢ₋₁)/dᵢ,  vᵢ = λ/dᵢ
+ * A solver for records of `length` points (at least 3); two work arrays of that length. The elimination is that of
+ * two-ended-elimination.ts.
  *
  * @throws RangeError when length < 3: a fault of the caller inside the toolkit.
  * @source P. H. C. Eilers, Anal. Chem. 75 (2003) 3631 (method; from memory); elimination derived.
  */
 export function createWhittakerSolver(length: number): WhittakerSolver {
   if (!(length >= 3)) throw new RangeError(`Whittaker solver needs at least 3 points, got ${length}`);
-  const u = new Float64Array(length);
-  const v = new Float64Array(length);
+  const e = new Float64Array(length);
   const weighted = new Float64Array(length);
   const solver: WhittakerSolver = {
     length,
@@ -47,122 +43,121 @@ export function createWhittakerSolver(length: number): WhittakerSolver {
       solver.solveRightInto(out, weighted, weights, lambda);
     },
     solveRightInto(out, right, weights, lambda) {
-      eliminate(out, right, weights, lambda, u, v);
-      substitute(out, u, v);
+      const rows = { e, g: out };
+      eliminate(rows, right, weights, lambda);
+      substitute(rows);
     },
   };
   return solver;
 }
 
-/** Rows of each end that the plain form eliminates before the fast loop may run. */
-const END_ROWS = 2;
-
-function eliminate(
-  out: Float64Array,
-  right: Float64Array,
-  weights: Float64Array,
-  lambda: number,
-  u: Float64Array,
-  v: Float64Array,
-): void {
-  const n = out.length;
-  const p = middleOf(n);
-  const rows = { u, v, q: out };
+function eliminate(rows: Rows, right: Float64Array, weights: Float64Array, lambda: number): void {
+  const n = right.length;
+  const m = middleOf(n);
+  const paired = n - m - 2;
   const [left, other] = [newChain(), newChain()];
-  const fast = n - p - 2;
-  const leftRow = (i: number) =>
-    eliminateRow(
-      left,
-      rows,
-      i,
-      [lambda * penaltyDiagonal(i, n) + weights[i], lambda * penaltyBeside(i, n), lambda],
-      right[i],
-    );
-  const otherRow = (j: number) =>
-    eliminateRow(
-      other,
-      rows,
-      j,
-      [lambda * penaltyDiagonal(j, n) + weights[j], lambda * penaltyBeside(j - 1, n), lambda],
-      right[j],
-    );
-  for (let i = 0; i < Math.min(END_ROWS, p); i++) leftRow(i);
-  for (let k = 0; k < Math.min(END_ROWS, fast); k++) otherRow(n - 1 - k);
-  if (fast > END_ROWS) eliminateInside(rows, right, weights, lambda, left, other, fast);
-  if (p > fast && p > END_ROWS) leftRow(p - 1);
-  solveMiddle(left, other, out, lambda, [weights[p], weights[p + 1], right[p], right[p + 1]]);
+  eliminatePairs(rows.e, rows.g, right, weights, lambda, left, other, paired);
+  const share = 1 / lambda;
+  if (m > paired) eliminateRow(left, rows, m - 1, share * weights[m - 1], share * right[m - 1]);
+  const [wm, wn, rm, rn] = [weights[m], weights[m + 1], right[m], right[m + 1]].map((own) => share * own);
+  solveMiddle(left, other, rows, [wm, wn, rm, rn]);
 }
 
-/** Rows END_ROWS … to − 1 counted from both ends: one loop, two chains. */
-function eliminateInside(
-  { u, v, q: out }: Rows,
+/** The first `pairs` rows from both ends: one loop, two chains. */
+function eliminatePairs(
+  departures: Float64Array,
+  g: Float64Array,
   right: Float64Array,
   weights: Float64Array,
   lambda: number,
   left: Chain,
   other: Chain,
-  to: number,
+  pairs: number,
 ): void {
-  const diagonal = 6 * lambda;
-  const beside = -4 * lambda;
-  const n = out.length;
-  let u1 = left[CHAIN.u1];
-  let v1 = left[CHAIN.v1];
-  let v2 = left[CHAIN.v2];
-  let du1 = left[CHAIN.du1];
-  let q1 = left[CHAIN.q1];
-  let q2 = left[CHAIN.q2];
-  let U1 = other[CHAIN.u1];
-  let V1 = other[CHAIN.v1];
-  let V2 = other[CHAIN.v2];
-  let DU1 = other[CHAIN.du1];
-  let Q1 = other[CHAIN.q1];
-  let Q2 = other[CHAIN.q2];
-  for (let i = END_ROWS, j = n - 1 - END_ROWS; i < to; i++, j--) {
-    const inverse = 1 / (diagonal + weights[i] - lambda * v2 - du1 * u1);
-    const INVERSE = 1 / (diagonal + weights[j] - lambda * V2 - DU1 * U1);
-    const q = right[i] - v2 * q2 - u1 * q1;
-    const Q = right[j] - V2 * Q2 - U1 * Q1;
-    du1 = beside - du1 * v1;
-    DU1 = beside - DU1 * V1;
-    v2 = v1;
-    V2 = V1;
-    u1 = du1 * inverse;
-    U1 = DU1 * INVERSE;
-    v1 = lambda * inverse;
-    V1 = lambda * INVERSE;
-    u[i] = u1;
-    u[j] = U1;
-    v[i] = v1;
-    v[j] = V1;
-    out[i] = q * inverse;
-    out[j] = Q * INVERSE;
-    q2 = q1;
-    Q2 = Q1;
-    q1 = q;
-    Q1 = Q;
+  const share = 1 / lambda;
+  let e = left[CHAIN.e];
+  let f1 = left[CHAIN.f1];
+  let f2 = left[CHAIN.f2];
+  let g1 = left[CHAIN.g1];
+  let g2 = left[CHAIN.g2];
+  let E = other[CHAIN.e];
+  let F1 = other[CHAIN.f1];
+  let F2 = other[CHAIN.f2];
+  let G1 = other[CHAIN.g1];
+  let G2 = other[CHAIN.g2];
+  for (let i = 0, j = g.length - 1; i < pairs; i++, j--) {
+    const w = share * weights[i];
+    const W = share * weights[j];
+    const c = 2 + e;
+    const C = 2 + E;
+    const t = w + f2 - e * (2 + c) + c * c * f1;
+    const T = W + F2 - E * (2 + C) + C * C * F1;
+    const p = 1 / (1 + t);
+    const P = 1 / (1 + T);
+    const q = (share * right[i] + c * g1 - g2) * p;
+    const Q = (share * right[j] + C * G1 - G2) * P;
+    e = c * f1 - e;
+    E = C * F1 - E;
+    departures[i] = e;
+    departures[j] = E;
+    g[i] = q;
+    g[j] = Q;
+    f2 = f1;
+    F2 = F1;
+    f1 = t * p;
+    F1 = T * P;
+    g2 = g1;
+    G2 = G1;
+    g1 = q;
+    G1 = Q;
   }
-  leaveChain(left, lambda, u1, v1, v2, du1, q1, q2);
-  leaveChain(other, lambda, U1, V1, V2, DU1, Q1, Q2);
+  leaveChain(left, e, f1, f2, g1, g2);
+  leaveChain(other, E, F1, F2, G1, G2);
 }
 
-function substitute(out: Float64Array, u: Float64Array, v: Float64Array): void {
-  const n = out.length;
-  const p = middleOf(n);
-  let z1 = out[p];
-  let z2 = out[p + 1];
-  let Z1 = z2;
-  let Z2 = z1;
-  for (let i = p - 1, j = p + 2; i >= 0; i--, j++) {
-    const z = out[i] - u[i] * z1 - v[i] * z2;
-    out[i] = z;
+/** From the middle outwards; g turns into the solution. */
+function substitute(rows: Rows): void {
+  const { e, g } = rows;
+  const n = g.length;
+  const m = middleOf(n);
+  const paired = n - m - 2;
+  if (m > paired) g[m - 1] = substituteRow(rows, m - 1, g[m], g[m + 1]);
+  const [z1, z2] = [g[paired], g[paired + 1]];
+  const [Z1, Z2] = [g[m + 1], g[m]];
+  substitutePairs(e, g, paired, z1, z2, Z1, Z2);
+}
+
+function substitutePairs(
+  departures: Float64Array,
+  g: Float64Array,
+  pairs: number,
+  inner: number,
+  next: number,
+  INNER: number,
+  NEXT: number,
+): void {
+  let z1 = inner;
+  let z2 = next;
+  let Z1 = INNER;
+  let Z2 = NEXT;
+  let own = departures[pairs];
+  let OWN = departures[departures.length - 1 - pairs];
+  let slope = z1 - z2;
+  let SLOPE = Z1 - Z2;
+  for (let i = pairs - 1, j = g.length - pairs; i >= 0; i--, j++) {
+    const outer = departures[i];
+    const OUTER = departures[j];
+    const f = (own + outer) / (2 + outer);
+    const F = (OWN + OUTER) / (2 + OUTER);
+    slope += g[i] - own * z1 + f * z2;
+    SLOPE += g[j] - OWN * Z1 + F * Z2;
+    own = outer;
+    OWN = OUTER;
     z2 = z1;
-    z1 = z;
-    if (j < n) {
-      const Z = out[j] - u[j] * Z1 - v[j] * Z2;
-      out[j] = Z;
-      Z2 = Z1;
-      Z1 = Z;
-    }
+    Z2 = Z1;
+    z1 += slope;
+    Z1 += SLOPE;
+    g[i] = z1;
+    g[j] = Z1;
   }
 }

@@ -5,273 +5,249 @@ import {
   leaveChain,
   middleOf,
   newChain,
-  penaltyBeside,
-  penaltyDiagonal,
   solveMiddle,
+  substituteRow,
 } from "../numeric/two-ended-elimination.js";
+import { logistic, type Weighing } from "./logistic-weight.js";
 
-/** Arguments of the exponential beyond ± this count as this: a weight of 4e-18, or 1 exactly. */
-const REACH = 40;
-/** The weight at REACH and of all that lies further up. */
-const LEAST_WEIGHT = 1 / (1 + Math.exp(REACH));
-const PER_UNIT = 32;
-/** e^x at every thirty-second from −REACH to REACH. */
-const exponentials = Float64Array.from({ length: 2 * REACH * PER_UNIT + 1 }, (_, k) =>
-  Math.exp(k / PER_UNIT - REACH),
-);
+/**
+ * The loops run over so many rows a call: a function that is called often is soon compiled as a whole, while one long loop
+ * would first run in a makeshift that stores every number as an object. Also, what can be seen early is seen early.
+ */
+const ROWS_AT_ONCE = 512;
 
-const STEP = 1 / PER_UNIT;
-/** Added and taken off again it rounds a number to the nearest integer. */
-const ROUNDING = 1.5 * 2 ** 52;
-
-/** 1/(1 + e^x) with x held within ±REACH; the table's step leaves |r| ≤ 1/64, so the series is good to 2e-14. */
-function weightOf(x: number): number {
-  if (!(x < REACH)) return LEAST_WEIGHT;
-  const held = Math.max(x, -REACH);
-  const k = held * PER_UNIT + ROUNDING - ROUNDING;
-  const r = held - k * STEP;
-  const r2 = r * r;
-  const series = 1 + r + r2 * (0.5 + r * (1 / 6) + r2 * (1 / 24 + r * (1 / 120)));
-  return 1 / (1 + exponentials[(k + REACH * PER_UNIT) | 0] * series);
-}
-
-/** The arrays of one arPLS run, all of the record's length: signal, weights, and the elimination's rows. */
+/** The arrays of one arPLS run, all of the record's length. Weights are not kept: residuals say what they are. */
 export interface ArplsMemory {
   readonly y: Float64Array;
-  readonly w: Float64Array;
-  readonly u: Float64Array;
-  readonly v: Float64Array;
   /** y − z of the last turn. */
   r: Float64Array;
-  /** Right sides of the elimination, which the next solution turns into its residuals. */
-  q: Float64Array;
+  /**
+   * Those of the turn before, until the elimination puts its right sides there, which the next solution turns into its
+   * residuals.
+   */
+  g: Float64Array;
+  /** The other number that the elimination keeps of every row, see two-ended-elimination.ts. */
+  readonly e: Float64Array;
   /** Count, sum and sum of squares of the residuals below zero. */
   readonly below: Float64Array;
-  /** Σ (w − w′)² and Σ w² of the last turn's inner rows. */
-  readonly change: Float64Array;
 }
 
-/** Scale and threshold that turn a residual of 0 into a weight of exactly 1: those of the first turn. */
-export const FIRST_TURN = { scale: 1, threshold: REACH };
-
-const END_ROWS = 2;
-
-/** Turns every residual below zero into a little less than nothing, which is −1 rounded down. */
-const SMALL = 2 ** -500;
+/** A constant of this module the compiler follows once for all; what is imported it looks up at every row. */
+const weightOf = logistic;
 
 /**
- * New weights 1/(1 + exp(scale·(r − threshold))) and, in the same pass, the elimination of (W + λD′D) z = W y from
- * both ends: the exponentials fill the time the two chains of divisions would wait. Leaves the rows in u, v, q.
- *
- * @returns relative change of the weights, |w − w′|/|w|
+ * The weights of the residuals and, in the same pass, the elimination of (W + λD′D) z = W y from both ends: the
+ * exponentials fill the time the two chains of divisions would wait. Leaves the rows in e and g.
  */
-export function reweightAndEliminate(
-  memory: ArplsMemory,
-  lambda: number,
-  scale: number,
-  threshold: number,
-): number {
-  const { y, r, w, q: out } = memory;
+export function reweightAndEliminate(memory: ArplsMemory, lambda: number, weighing: Weighing): void {
+  const { y, r, e, g } = memory;
+  const [rate, offset] = weighing;
+  const shares = Float64Array.of(1 / lambda);
   const n = y.length;
-  const p = middleOf(n);
+  const m = middleOf(n);
+  const paired = n - m - 2;
   const [left, right] = [newChain(), newChain()];
-  let moved = 0;
-  let before = 0;
-  const reweighted = (i: number): number => {
-    const old = w[i];
-    const next = weightOf(scale * (r[i] - threshold));
-    before += old * old;
-    moved += (next - old) * (next - old);
-    w[i] = next;
-    return next;
-  };
-  const plainRow = (i: number, fromLeft: boolean) => {
-    const diagonal = lambda * penaltyDiagonal(i, n) + reweighted(i);
-    const beside = lambda * penaltyBeside(fromLeft ? i : i - 1, n);
-    eliminateRow(fromLeft ? left : right, memory, i, [diagonal, beside, lambda], w[i] * y[i]);
-  };
-  const paired = n - p - 2;
-  for (let i = 0; i < Math.min(END_ROWS, p); i++) plainRow(i, true);
-  for (let k = 0; k < Math.min(END_ROWS, paired); k++) plainRow(n - 1 - k, false);
-  if (paired > END_ROWS) {
-    const { u, v, change } = memory;
-    turnInside(y, r, w, u, v, out, change, lambda, scale, threshold, left, right, paired);
-    moved += change[0];
-    before += change[1];
+  for (let block = 0; block * ROWS_AT_ONCE < paired; block++) {
+    eliminatePairs(y, r, e, g, shares, weighing, left, right, block, paired);
   }
-  if (p > paired && p > END_ROWS) plainRow(p - 1, true);
-  const [a, b] = [reweighted(p), reweighted(p + 1)];
-  solveMiddle(left, right, out, lambda, [a, b, a * y[p], b * y[p + 1]]);
-  return Math.sqrt(moved / before);
+  const weighted = (i: number) => weightOf(rate * r[i] - offset) / lambda;
+  if (m > paired) eliminateRow(left, memory, m - 1, weighted(m - 1), weighted(m - 1) * y[m - 1]);
+  const [a, b] = [weighted(m), weighted(m + 1)];
+  solveMiddle(left, right, memory, [a, b, a * y[m], b * y[m + 1]]);
 }
 
 /**
- * The rows inside, from both ends; a function of its own, because nearly all the time is spent here. No closures, and
- * arrays instead of their holder: compiled code that read a holder's fields would be thrown away with the next holder.
- *
- * Leaves Σ (w − w′)² and Σ w² over these rows in `sums`.
+ * One block of the first `pairs` rows from both ends; a function of its own, because most of the time is spent here. No
+ * closures, and arrays instead of their holder: compiled code that read a holder's fields would be thrown away with the
+ * next holder. What comes from an array is known to be a plain double, while a parameter would be asked at every row.
  */
-function turnInside(
+function eliminatePairs(
   y: Float64Array,
   r: Float64Array,
-  w: Float64Array,
-  u: Float64Array,
-  v: Float64Array,
-  out: Float64Array,
-  sums: Float64Array,
-  lambda: number,
-  scale: number,
-  threshold: number,
+  departures: Float64Array,
+  g: Float64Array,
+  shares: Float64Array,
+  weighing: Weighing,
   left: Chain,
   right: Chain,
-  to: number,
+  block: number,
+  pairs: number,
 ): void {
-  const diagonal = 6 * lambda;
-  const beside = -4 * lambda;
-  const table = exponentials;
-  let u1 = left[CHAIN.u1];
-  let v1 = left[CHAIN.v1];
-  let v2 = left[CHAIN.v2];
-  let du1 = left[CHAIN.du1];
-  let q1 = left[CHAIN.q1];
-  let q2 = left[CHAIN.q2];
-  let U1 = right[CHAIN.u1];
-  let V1 = right[CHAIN.v1];
-  let V2 = right[CHAIN.v2];
-  let DU1 = right[CHAIN.du1];
-  let Q1 = right[CHAIN.q1];
-  let Q2 = right[CHAIN.q2];
-  let moved = 0;
-  let before = 0;
-  for (let i = END_ROWS, j = y.length - 1 - END_ROWS; i < to; i++, j--) {
-    // weightOf, twice and written out: a call in here would cost as much as all the rest. Most readings of a crowded
-    // record stand in peaks, where nothing is left to work out; they lie together, so that the branch is foretold.
-    let x = scale * (r[i] - threshold);
-    let X = scale * (r[j] - threshold);
-    let next = LEAST_WEIGHT;
-    let NEXT = LEAST_WEIGHT;
-    if (x < REACH) {
-      if (x < -REACH) x = -REACH;
-      const k = x * PER_UNIT + ROUNDING - ROUNDING;
-      x -= k * STEP;
-      const xx = x * x;
-      const series = 1 + x + xx * (0.5 + x * (1 / 6) + xx * (1 / 24 + x * (1 / 120)));
-      next = 1 / (1 + table[(k + REACH * PER_UNIT) | 0] * series);
-    }
-    if (X < REACH) {
-      if (X < -REACH) X = -REACH;
-      const K = X * PER_UNIT + ROUNDING - ROUNDING;
-      X -= K * STEP;
-      const XX = X * X;
-      const SERIES = 1 + X + XX * (0.5 + X * (1 / 6) + XX * (1 / 24 + X * (1 / 120)));
-      NEXT = 1 / (1 + table[(K + REACH * PER_UNIT) | 0] * SERIES);
-    }
-    const old = w[i];
-    const OLD = w[j];
-    const change = next - old;
-    const CHANGE = NEXT - OLD;
-    before += old * old + OLD * OLD;
-    moved += change * change + CHANGE * CHANGE;
-    w[i] = next;
-    w[j] = NEXT;
-    const inverse = 1 / (diagonal + next - lambda * v2 - du1 * u1);
-    const INVERSE = 1 / (diagonal + NEXT - lambda * V2 - DU1 * U1);
-    const q = next * y[i] - v2 * q2 - u1 * q1;
-    const Q = NEXT * y[j] - V2 * Q2 - U1 * Q1;
-    du1 = beside - du1 * v1;
-    DU1 = beside - DU1 * V1;
-    v2 = v1;
-    V2 = V1;
-    u1 = du1 * inverse;
-    U1 = DU1 * INVERSE;
-    v1 = lambda * inverse;
-    V1 = lambda * INVERSE;
-    u[i] = u1;
-    u[j] = U1;
-    v[i] = v1;
-    v[j] = V1;
-    out[i] = q * inverse;
-    out[j] = Q * INVERSE;
-    q2 = q1;
-    Q2 = Q1;
-    q1 = q;
-    Q1 = Q;
+  const share = shares[0];
+  const rate = weighing[0];
+  const offset = weighing[1];
+  const from = block * ROWS_AT_ONCE;
+  const to = Math.min(from + ROWS_AT_ONCE, pairs);
+  let e = left[CHAIN.e];
+  let f1 = left[CHAIN.f1];
+  let f2 = left[CHAIN.f2];
+  let g1 = left[CHAIN.g1];
+  let g2 = left[CHAIN.g2];
+  let E = right[CHAIN.e];
+  let F1 = right[CHAIN.f1];
+  let F2 = right[CHAIN.f2];
+  let G1 = right[CHAIN.g1];
+  let G2 = right[CHAIN.g2];
+  for (let i = from, j = y.length - 1 - from; i < to; i++, j--) {
+    const w = share * weightOf(rate * r[i] - offset);
+    const W = share * weightOf(rate * r[j] - offset);
+    const c = 2 + e;
+    const C = 2 + E;
+    const t = w + f2 - e * (2 + c) + c * c * f1;
+    const T = W + F2 - E * (2 + C) + C * C * F1;
+    const p = 1 / (1 + t);
+    const P = 1 / (1 + T);
+    const q = (w * y[i] + c * g1 - g2) * p;
+    const Q = (W * y[j] + C * G1 - G2) * P;
+    e = c * f1 - e;
+    E = C * F1 - E;
+    departures[i] = e;
+    departures[j] = E;
+    g[i] = q;
+    g[j] = Q;
+    f2 = f1;
+    F2 = F1;
+    f1 = t * p;
+    F1 = T * P;
+    g2 = g1;
+    G2 = G1;
+    g1 = q;
+    G1 = Q;
   }
-  leaveChain(left, lambda, u1, v1, v2, du1, q1, q2);
-  leaveChain(right, lambda, U1, V1, V2, DU1, Q1, Q2);
-  sums[0] = moved;
-  sums[1] = before;
+  leaveChain(left, e, f1, f2, g1, g2);
+  leaveChain(right, E, F1, F2, G1, G2);
+}
+
+/** From the middle outwards: the solution, its residuals, and what lies below zero in the same pass. */
+export function substituteAndMeasure(memory: ArplsMemory): void {
+  const { y, r: before, e: departures, g, below } = memory;
+  const m = middleOf(y.length);
+  const paired = y.length - m - 2;
+  if (m > paired) g[m - 1] = substituteRow(memory, m - 1, g[m], g[m + 1]);
+  const inner = Float64Array.of(g[paired], g[paired + 1], g[m + 1], g[m]);
+  below.fill(0);
+  for (let i = paired; i <= m + 1; i++) {
+    const e = y[i] - g[i];
+    g[i] = e;
+    if (!(e < 0)) continue;
+    below[0]++;
+    below[1] += e;
+    below[2] += e * e;
+  }
+  for (let block = 0; block * ROWS_AT_ONCE < paired; block++)
+    substitutePairs(y, departures, g, below, inner, block, paired);
+  memory.r = g;
+  memory.g = before;
 }
 
 /**
- * From the middle outwards: the solution, its residuals, and what lies below zero in the same pass. The sign of
- * noise cannot be foretold, so nothing branches on it: (e − |e|)/2 is the part below zero.
+ * One block of the pairs of rows, counted from the innermost, begun from the solution of the rows further in, two on each
+ * side, which gives way to that of the last two. The sign of noise cannot be foretold, so nothing branches on
+ * it: (e − |e|)/2 is the part below zero.
  */
-export function substituteAndMeasure(memory: ArplsMemory): void {
-  const { y, r: before, u, v, q, below } = memory;
-  const n = y.length;
-  const p = middleOf(n);
-  const paired = n - p - 2;
-  const solution = [q[p], q[p + 1]];
-  let first = p;
-  if (p > paired) {
-    // An odd record has one row more on the left; it is taken first, so that the loop inside runs in pairs.
-    first = p - 1;
-    solution.unshift(q[first] - u[first] * solution[0] - v[first] * solution[1]);
-  }
-  below.fill(0);
-  solution.forEach((z, k) => {
-    const e = y[first + k] - z;
-    const low = e - Math.abs(e);
-    q[first + k] = e;
-    below[0] -= Math.floor(SMALL * low);
-    below[1] += low / 2;
-    below[2] += (low * low) / 4;
-  });
-  const last = solution.length - 1;
-  substituteInside(y, q, u, v, below, paired, solution[0], solution[1], solution[last], solution[last - 1]);
-  memory.r = q;
-  memory.q = before;
-}
-
-/** The pairs of rows from `paired` − 1 down to 0 and their mirror images, begun from the rows further in. */
-function substituteInside(
+function substitutePairs(
   y: Float64Array,
-  q: Float64Array,
-  u: Float64Array,
-  v: Float64Array,
+  departures: Float64Array,
+  g: Float64Array,
   below: Float64Array,
-  paired: number,
-  inner: number,
-  next: number,
-  INNER: number,
-  NEXT: number,
+  inner: Float64Array,
+  block: number,
+  pairs: number,
 ): void {
-  let z1 = inner;
-  let z2 = next;
-  let Z1 = INNER;
-  let Z2 = NEXT;
+  const from = pairs - block * ROWS_AT_ONCE;
+  const to = Math.max(from - ROWS_AT_ONCE, 0);
+  let z1 = inner[0];
+  let z2 = inner[1];
+  let Z1 = inner[2];
+  let Z2 = inner[3];
+  let slope = z1 - z2;
+  let SLOPE = Z1 - Z2;
+  let own = departures[from];
+  let OWN = departures[departures.length - 1 - from];
   let count = 0;
   let sum = 0;
   let squares = 0;
-  for (let i = paired - 1, j = y.length - paired; i >= 0; i--, j++) {
-    const z = q[i] - u[i] * z1 - v[i] * z2;
-    const Z = q[j] - u[j] * Z1 - v[j] * Z2;
-    const e = y[i] - z;
-    const E = y[j] - Z;
-    q[i] = e;
-    q[j] = E;
+  for (let i = from - 1, j = y.length - from; i >= to; i--, j++) {
+    const outer = departures[i];
+    const OUTER = departures[j];
+    const f = (own + outer) / (2 + outer);
+    const F = (OWN + OUTER) / (2 + OUTER);
+    slope += g[i] - own * z1 + f * z2;
+    SLOPE += g[j] - OWN * Z1 + F * Z2;
+    own = outer;
+    OWN = OUTER;
+    z2 = z1;
+    Z2 = Z1;
+    z1 += slope;
+    Z1 += SLOPE;
+    const e = y[i] - z1;
+    const E = y[j] - Z1;
+    g[i] = e;
+    g[j] = E;
     const low = e - Math.abs(e);
     const LOW = E - Math.abs(E);
-    count -= Math.floor(SMALL * low) + Math.floor(SMALL * LOW);
+    count += (Number(e < 0) + Number(E < 0)) | 0;
     sum += low + LOW;
     squares += low * low + LOW * LOW;
-    z2 = z1;
-    z1 = z;
-    Z2 = Z1;
-    Z1 = Z;
   }
+  inner[0] = z1;
+  inner[1] = z2;
+  inner[2] = Z1;
+  inner[3] = Z2;
   below[0] += count;
   below[1] += sum / 2;
   below[2] += squares / 4;
+}
+
+/**
+ * True when the weights moved by less than the tolerance from the last turn to this one, |w − w′|/|w| < tolerance. No
+ * weight exceeds 1, so that a few rows mostly show that they did move; only towards the end all are compared.
+ */
+export function weightsSettled(
+  { r, g: before }: ArplsMemory,
+  last: Weighing,
+  now: Weighing,
+  tolerance: number,
+): boolean {
+  const n = r.length;
+  const sums = new Float64Array(2);
+  for (let block = 0; block * ROWS_AT_ONCE < n; block++) {
+    addChange(before, r, last, now, sums, block);
+    const unseen = Math.max(n - (block + 1) * ROWS_AT_ONCE, 0);
+    if (sums[0] >= tolerance * tolerance * (sums[1] + unseen)) return false;
+  }
+  return Math.sqrt(sums[0] / sums[1]) < tolerance;
+}
+
+/** Adds Σ (w − w′)² and Σ w′² of one block of rows to `sums`, w′ being the weights of the turn before. */
+function addChange(
+  before: Float64Array,
+  r: Float64Array,
+  last: Weighing,
+  now: Weighing,
+  sums: Float64Array,
+  block: number,
+): void {
+  const oldRate = last[0];
+  const oldOffset = last[1];
+  const rate = now[0];
+  const offset = now[1];
+  const from = block * ROWS_AT_ONCE;
+  const to = Math.min(from + ROWS_AT_ONCE, r.length);
+  let moved = 0;
+  let squares = 0;
+  for (let i = from; i < to; i++) {
+    const old = weightOf(oldRate * before[i] - oldOffset);
+    const change = weightOf(rate * r[i] - offset) - old;
+    moved += change * change;
+    squares += old * old;
+  }
+  sums[0] += moved;
+  sums[1] += squares;
+}
+
+/** Writes the weights of these residuals into `out`, which may be the same array. */
+export function weightsInto(out: Float64Array, r: Float64Array, weighing: Weighing): void {
+  const [rate, offset] = weighing;
+  for (let i = 0; i < out.length; i++) out[i] = weightOf(rate * r[i] - offset);
 }

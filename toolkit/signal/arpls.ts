@@ -1,5 +1,12 @@
 import { borrow, giveBack } from "../numeric/scratch.js";
-import { type ArplsMemory, FIRST_TURN, reweightAndEliminate, substituteAndMeasure } from "./arpls-turn.js";
+import {
+  type ArplsMemory,
+  reweightAndEliminate,
+  substituteAndMeasure,
+  weightsInto,
+  weightsSettled,
+} from "./arpls-turn.js";
+import { ALL_COUNT, type Weighing, weighingBy } from "./logistic-weight.js";
 import {
   type IndexStretch,
   type ReweightedBaseline,
@@ -27,25 +34,38 @@ export function arpls(y: Float64Array, lambda: number, options: ReweightOptions 
 function settle(y: Float64Array, stiffness: number, options: ReweightOptions): ReweightedBaseline {
   const { tolerance = 1e-3, maxIterations = 60, excluded = [] } = options;
   const memory = memoryFor(liftedOver(y, excluded));
-  const own = memory.r;
   liftResiduals(memory, excluded);
-  let { scale, threshold } = FIRST_TURN;
+  let weighing = ALL_COUNT;
   let iterations = 0;
   let converged = false;
-  reweightAndEliminate(memory, stiffness, scale, threshold);
   while (iterations < maxIterations && !converged) {
     iterations++;
+    reweightAndEliminate(memory, stiffness, weighing);
     substituteAndMeasure(memory);
-    const [count, sum, squares] = memory.below;
-    const m = count === 0 ? 0 : sum / count;
-    const s = count === 0 ? 0 : Math.sqrt(Math.max(squares / count - m * m, 0));
-    // Nothing below the baseline, or all of it equally far: no weight would change.
-    if (s === 0) return settled(memory, own, iterations, true);
-    scale = 2 / s;
-    threshold = 2 * s - m;
-    converged = reweightAndEliminate(memory, stiffness, scale, threshold) < tolerance;
+    const next = weighingBelow(memory);
+    // Nothing below the baseline: no weight would change.
+    if (!next) return settled(memory, memory.g, weighing, iterations, true);
+    converged = weightsSettled(memory, weighing, next, tolerance);
+    weighing = next;
   }
-  return settled(memory, own, iterations, converged);
+  return settled(memory, memory.r, weighing, iterations, converged);
+}
+
+/** Residuals of no more than this share of the record may be rounding. */
+const FLAT = 1e-6;
+
+/**
+ * The weights of the next turn from the residuals below zero; none where nothing lies below. Where all of it lies equally
+ * far below, the limit s → 0 serves, a step at −m.
+ */
+function weighingBelow({ y, below }: ArplsMemory): Weighing | undefined {
+  const [count, sum, squares] = below;
+  if (count === 0) return undefined;
+  const m = sum / count;
+  const s = Math.sqrt(Math.max(squares / count - m * m, 0));
+  if (s > 0) return weighingBy(2 / s, 2 * s - m);
+  const largest = y.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+  return m < -FLAT * largest ? weighingBy(-2 / (Number.EPSILON * m), -m) : undefined;
 }
 
 /** An excluded sample is held this many spans of the record above it, so that no turn counts it. */
@@ -71,25 +91,27 @@ function liftResiduals({ r }: ArplsMemory, excluded: readonly IndexStretch[]): v
 
 function memoryFor(y: Float64Array): ArplsMemory {
   const n = y.length;
-  const [u, v, q] = [borrow(n), borrow(n), borrow(n)];
   return {
     y,
     r: new Float64Array(n),
-    w: new Float64Array(n).fill(1),
-    u,
-    v,
-    q,
+    g: new Float64Array(n),
+    e: borrow(n),
     below: new Float64Array(3),
-    change: new Float64Array(2),
   };
 }
 
-/** The residuals of the last solution are turned back into the baseline, in the array that is not on loan. */
-function settled(memory: ArplsMemory, own: Float64Array, iterations: number, converged: boolean) {
-  const { y, w, r, u, v, q } = memory;
-  for (let i = 0; i < y.length; i++) own[i] = y[i] - r[i];
-  giveBack(u, v, r === own ? q : r);
-  return { values: own, weights: w, iterations, converged };
+/** The residuals of the last solution become the baseline, where they lie; the weights of `weighed` go beside them. */
+function settled(
+  { y, r, g, e }: ArplsMemory,
+  weighed: Float64Array,
+  weighing: Weighing,
+  iterations: number,
+  converged: boolean,
+): ReweightedBaseline {
+  weightsInto(g, weighed, weighing);
+  for (let i = 0; i < y.length; i++) r[i] = y[i] - r[i];
+  giveBack(e);
+  return { values: r, weights: g, iterations, converged };
 }
 
 /**

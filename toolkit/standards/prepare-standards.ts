@@ -215,7 +215,13 @@ function allCautions(
   const acids = solutions.flatMap(({ name, solution }) =>
     solution.matrix ? cautionsFor([solution.matrix.acid], name, true) : [],
   );
-  const mixing = solutions.flatMap(({ name, cautions }) => cautions.map((text) => ({ about: name, text })));
+  // The card names the solution before each of its cautions.
+  const mixing = solutions.flatMap(({ name, cautions }) =>
+    cautions.map((text) => ({
+      about: name,
+      text: text.startsWith(`${name}: `) ? text.slice(name.length + 2) : text,
+    })),
+  );
   const weighings = stocks.flatMap(({ name, cautions }) => cautions.map((text) => ({ about: name, text })));
   return joined([...bench, ...weighings, ...acids, ...mixing, ...severalStocks(stocks, levels, ions)]);
 }

@@ -84,7 +84,7 @@ const ROWS: readonly Row[] = [
 
 /** Where the table's constants are from, and how far they can be trusted. */
 export const SOLUBILITY_SOURCE =
-  "CRC Handbook of Chemistry and Physics, solubility product constants, 25 °C (from memory, unchecked)";
+  "CRC Handbook of Chemistry and Physics, solubility product constants, 25 °C, from memory, unchecked";
 const CALCITE_SOURCE = `${SOLUBILITY_SOURCE.replace(", unchecked", "")}, within 0.02 in the logarithm of L. N. Plummer and E. Busenberg 1982`;
 
 /** All rows of the table. */

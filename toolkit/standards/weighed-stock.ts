@@ -185,13 +185,15 @@ function massOfSolid(stock: WeighedStock, solid: Salt, day: string): MeasuredVal
   );
 }
 
+const SMALL_SOLID = "weigh more into more solution, or take a balance that reads finer";
+
 /** What the card says of the weighing. */
 function cautionsOf(stock: WeighedStock, solid: Salt): readonly string[] {
-  const { name, mass, balance, massUncertainty, solidDensity } = stock;
+  const { mass, balance, massUncertainty, solidDensity } = stock;
   if (balance === undefined) return [];
   const small =
     massUncertainty === undefined
-      ? smallWeighing(balance, mass / MILLIGRAMS, `${solid.formula} for ${name}`)
+      ? smallWeighing(balance, mass / MILLIGRAMS, solid.formula, SMALL_SOLID)
       : undefined;
   const light =
     solidDensity === undefined

@@ -111,8 +111,13 @@ export function requireWeighing(used: LaboratoryBalance, mass: unknown, what: st
  *
  * @source USP <41>: twice the standard deviation at most 0.10 % of the net weight (from memory)
  */
-export function smallWeighing(used: LaboratoryBalance, mass: number, what: string): string | undefined {
+export function smallWeighing(
+  used: LaboratoryBalance,
+  mass: number,
+  what: string,
+  advice = "weigh more of a thinner solution",
+): string | undefined {
   const smallest = SMALLEST_IN_REPEATABILITIES * used.repeatability;
   if (mass >= smallest) return undefined;
-  return `${what}: ${mass} g is below the ${Number(smallest.toPrecision(3))} g from which the ${used.name} is good for 0.1 %; weigh more of a thinner solution`;
+  return `${what}: ${mass} g is below the ${Number(smallest.toPrecision(3))} g from which the ${used.name} is good for 0.1 %; ${advice}`;
 }

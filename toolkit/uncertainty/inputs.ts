@@ -1,7 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { requireDof } from "./coverage.js";
 import { fromKnownSources } from "./known-sources.js";
-import { NORMAL, namelessKey, type Source, type SourceShape } from "./source.js";
+import { NORMAL, namelessKey, requireName, type Source, type SourceShape } from "./source.js";
 import { type MeasuredValue, sourcedValue } from "./value.js";
 
 /** What is known of an input's spread. `halfWidth` a means that the input lies within ± a. */
@@ -259,13 +259,6 @@ export function requireFinite(x: number, what: string): void {
 export function requireUnit(unit: string): void {
   if (typeof unit !== "string" || unit.trim() === "") {
     throw new IonbookError("bad-unit", `A unit text is needed; write "1" for a plain ratio`);
-  }
-}
-
-/** @throws IonbookError "bad-source" for an empty name */
-export function requireName(name: string): void {
-  if (typeof name !== "string" || name.trim() === "") {
-    throw new IonbookError("bad-source", "A source needs a name; leave it out for a source of its own");
   }
 }
 

@@ -1,7 +1,7 @@
 import { IonbookError } from "../errors.js";
 import { requireDof } from "./coverage.js";
-import { meanOf, requireFinite, requireName, requireUnit } from "./inputs.js";
-import { NORMAL, namelessKey, type Source } from "./source.js";
+import { meanOf, requireFinite, requireUnit } from "./inputs.js";
+import { NORMAL, namelessKey, requireName, type Source } from "./source.js";
 import { type MeasuredValue, sourcedValue } from "./value.js";
 
 /** Pivots of a covariance matrix below this part of their variance are rounding, not spread. */

@@ -1,6 +1,8 @@
 import { type Source, sameSource } from "./source.js";
 import { type MeasuredValue, sourcedValue } from "./value.js";
 
+export { NORMAL, requireName, type Source } from "./source.js";
+
 /** So few are compared with one another faster than a table of them is made. */
 const FEW = 8;
 

@@ -1,3 +1,5 @@
+import { IonbookError } from "../errors.js";
+
 /**
  * How a source spreads around its estimate, as a Monte Carlo draw needs it. A "normal" source with finite
  * degrees of freedom is drawn from the scaled t distribution.
@@ -56,4 +58,11 @@ export function sameSource(first: Source, second: Source): Source {
   if (first === second) return first;
   const [larger, smaller] = second.u > first.u ? [second, first] : [first, second];
   return smaller.dof < larger.dof ? { ...larger, dof: smaller.dof } : larger;
+}
+
+/** @throws IonbookError "bad-source" for an empty name */
+export function requireName(name: string): void {
+  if (typeof name !== "string" || name.trim() === "") {
+    throw new IonbookError("bad-source", "A source needs a name; leave it out for a source of its own");
+  }
 }

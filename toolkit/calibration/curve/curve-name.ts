@@ -1,4 +1,4 @@
-import { NORMAL, type Source } from "../../uncertainty/source.js";
+import { NORMAL, type Source } from "../../uncertainty/known-sources.js";
 
 /**
  * A name for a curve that was given none: the ion, and four hexadecimal digits from the data and the choices, so that two

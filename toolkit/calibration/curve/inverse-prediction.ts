@@ -1,9 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
-import { requireName } from "../../uncertainty/inputs.js";
-import { fromKnownSources } from "../../uncertainty/known-sources.js";
+import { fromKnownSources, NORMAL, requireName, type Source } from "../../uncertainty/known-sources.js";
 import { combineLinear, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
-import { NORMAL, type Source } from "../../uncertainty/source.js";
 import { readingGrowth } from "./reading-growth.js";
 import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";

@@ -26,7 +26,8 @@ const ROUNDING = 1.5 * 2 ** 52;
  */
 export function logistic(steps: number): number {
   if (!(steps < STEPS)) return LEAST_WEIGHT;
-  const held = steps < -STEPS ? -STEPS : steps;
+  let held = steps;
+  if (held < -STEPS) held = -STEPS;
   const k = held + ROUNDING - ROUNDING;
   const d = held - k;
   const power = exponentials[(k + STEPS) | 0] * (1 + d * (LINEAR + d * (SQUARE + d * CUBE)));

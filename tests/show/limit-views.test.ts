@@ -3,6 +3,7 @@ import { validateLinearRange } from "../../toolkit/calibration/range/linear-rang
 import { type DisplayBundle, displayOf } from "../../toolkit/display.js";
 import { limitLadder } from "../../toolkit/limits/limit-ladder.js";
 import { powerCurve } from "../../toolkit/limits/power-curve.js";
+import { watchBlanks } from "../../toolkit/limits/watch-blanks.js";
 import { registerAllViews } from "../../toolkit/show/register-views.js";
 import { nitrite } from "../limits/nitrite.js";
 
@@ -17,6 +18,13 @@ const range = validateLinearRange(
   { ion: "Cl-", quantificationLimit: 0.08 },
 );
 
+// The same blanks, and higher ones after them.
+const watch = watchBlanks({
+  ion: "nitrite",
+  earlier: (nitrite.blanks ?? []) as readonly number[],
+  blanks: [0.0062, 0.0071, 0.0055, 0.0068],
+});
+
 const show = async (value: Parameters<typeof displayOf>[0]): Promise<DisplayBundle> => displayOf(value);
 const text = (bundle: DisplayBundle, type: string) => String(bundle[type] ?? "");
 
@@ -27,6 +35,7 @@ describe("limits and ranges show themselves", () => {
     ["ladder", ladder],
     ["power curve", powerCurve(ladder)],
     ["linear range", range],
+    ["watch on blanks", watch],
   ] as const)("%s: text, table, drawing and specification, without holes", async (_, value) => {
     const bundle = await show(value);
     for (const type of ["text/plain", "text/html", "image/svg+xml", "image/png"])
@@ -45,6 +54,17 @@ describe("limits and ranges show themselves", () => {
     const drawn = ladder.rungs.filter((rung) => rung.unit === "mg/L" && rung.value !== undefined);
     for (const { name } of drawn) expect(text(bundle, "image/svg+xml")).toContain(name);
     expect(text(bundle, "image/svg+xml")).not.toContain("counting");
+  });
+
+  it("what new blanks contradict stands by name in the watch and in the ladder", async () => {
+    const shown = text(await show(watch), "text/html");
+    expect(shown).toContain("against the limits in force: contradicted");
+    const ladderShown = await show(limitLadder({ ...nitrite, newBlanks: [0.0062, 0.0071, 0.0055, 0.0068] }));
+    for (const { name } of watch.warnings) {
+      expect(shown).toContain(name);
+      expect(text(ladderShown, "text/html")).toContain(name);
+    }
+    expect(text(await show(ladder), "text/html")).not.toContain("blanks-");
   });
 
   it("an empty ladder shows what it lacks, without a drawing", async () => {

@@ -54,7 +54,7 @@ const WARNINGS: Readonly<Record<BlankTestName, BlankWarning["name"]>> = {
  * A drop of the level is told as well: the limits are then higher than need be.
  *
  * Valid for independent, nearly normal blanks over a fixed window. That nothing is found in few blanks shows little: with
- * four new blanks against ten a threefold scatter is seen about every second time.
+ * four new blanks against ten a threefold scatter is seen about every third time (computed here).
  *
  * @throws IonbookError "unknown-option", "bad-option", "bad-level", "not-a-number", "too-few-replicates" for fewer than four
  *   earlier values, "no-scatter" where those all agree

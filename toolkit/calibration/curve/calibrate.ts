@@ -2,6 +2,7 @@ import { IonbookError, isIonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { carveFrom } from "../../numeric/carve.js";
+import type { ExpectedScatter } from "../weights/expected-scatter.js";
 import { fitGivenDeviations, fitWithVarianceFunction } from "../weights/response-weighting.js";
 import type { VarianceFunction } from "../weights/variance-function.js";
 import { interpolateOverLevels, type ResolvedWeighting, resolveWeighting } from "../weights/weighting.js";
@@ -78,7 +79,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
   const range = extremes(x);
   refuseFlat(y);
   const model = modelFor(modelName, ionName, options.physical, x);
-  const { fit, weights, weighting, varianceFunction, readingDof } = namingTheSlip(
+  const { fit, weights, weighting, varianceFunction, expected } = namingTheSlip(
     counted,
     ionName,
     unit,
@@ -115,9 +116,9 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
       shifts,
       readingVariance,
       readingDof: (concentration) =>
-        stated || !readingDof
+        stated || !expected
           ? ownDof
-          : Math.min(ownDof, readingDof(model.respond(fit.coefficients, concentration))),
+          : Math.min(ownDof, expected().dof(model.respond(fit.coefficients, concentration))),
       scatterKnown: !stated && saysScatter(options.weighting),
       highest: range[1],
     },
@@ -129,6 +130,7 @@ export function calibrate(points: readonly StandardReading[], options: Calibrate
       rejected,
       reason,
       varianceFunction,
+      expected,
       x,
       y,
       weights,
@@ -220,7 +222,7 @@ interface FittedWeights {
   readonly weights: Float64Array;
   readonly weighting: ResolvedWeighting;
   readonly varianceFunction: VarianceFunction | undefined;
-  readonly readingDof: ((response: number) => number) | undefined;
+  readonly expected: (() => ExpectedScatter) | undefined;
 }
 
 /** The fit under a weighting; those in the response are iterated with it. */
@@ -237,7 +239,7 @@ function fitStandards(
   const weighting = resolveWeighting(points, wanted as Parameters<typeof resolveWeighting>[1], unit);
   const weights = weighting.weightsAt(x);
   const fit = fitResponse(model, x, y, weights);
-  return { fit, weights, weighting, varianceFunction: undefined, readingDof: undefined };
+  return { fit, weights, weighting, varianceFunction: undefined, expected: undefined };
 }
 
 /** s_w²/w₀, for "weak" carried from the concentration to the response; below the lowest level that of the level. */

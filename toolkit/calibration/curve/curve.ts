@@ -3,6 +3,7 @@ import { requireKnownOptions } from "../../ions/known-options.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
 import { mandelTest } from "../tests-of-fit/mandel.js";
+import type { ExpectedScatter } from "../weights/expected-scatter.js";
 import type { VarianceFunction } from "../weights/variance-function.js";
 import {
   backCalculated,
@@ -48,6 +49,8 @@ export interface FittedStandards {
   readonly rejected: readonly StandardReading[];
   readonly reason: string | undefined;
   readonly varianceFunction: VarianceFunction | undefined;
+  /** What replicates let one expect of a reading, where the weights are fitted to them. */
+  readonly expected: (() => ExpectedScatter) | undefined;
   readonly x: Float64Array;
   readonly y: Float64Array;
   readonly weights: Float64Array;
@@ -170,6 +173,8 @@ export class ResponseCurve implements Calibration {
       coefficients: this.coefficients,
       standardErrors: this.standardErrors,
       dof: this.covarianceBasis.dof,
+      ends: this.range.map((x) => this.respond(x)),
+      expected: this.#standards.expected?.(),
     });
     return this.#warnings;
   }

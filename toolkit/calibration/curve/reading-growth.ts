@@ -8,7 +8,7 @@ import type { ResponseModel } from "./response-models.js";
  * It is the root mean square distance of the concentration from the value read off, over that of first order: with t the
  * true response less the reading, in u, p(t) ∝ e^(−t²/2(1 + qt)²)/(1 + qt) and x₀ + (dx/dy)·u·(t + ½e·t²), both to second
  * order. A reading that fell low takes the scatter of a lower place for its own: at q = 0.15 (root-like scatter, 30 % of
- * the response) value ± 1.96·u of first order holds the truth in 93 %, with the factor in 95.8 %. At q = 0.01 it is 1.001. Up to q = 0.3.
+ * the response) value ± 1.96·u of first order holds the truth in 93 %, with the factor in 95.6 %. At q = 0.01 it is 1.001. Up to q = 0.3.
  *
  * q and e are taken over y ± u, so that scatter which is held below the lowest level counts half there.
  *

@@ -1,5 +1,5 @@
 import { carve } from "../../numeric/carve.js";
-import { studentQuantile } from "../../numeric/distributions.js";
+import { chiSquaredUpperTail, studentQuantile } from "../../numeric/distributions.js";
 import { type ScatterTable, scaleOf, unlikeliness } from "./variance-function.js";
 
 /** What the replicates let one expect of the scatter of the next reading. */
@@ -8,6 +8,12 @@ export interface ExpectedScatter {
   variance(response: number): number;
   /** Degrees of freedom of that variance, a whole number. */
   dof(response: number): number;
+  /**
+   * p of the replicates' variances under this form, Bartlett's test with the fitted v in place of one pooled variance:
+   * χ² = Σ νⱼ ln(vⱼ/sⱼ²)/C of k − 2 degrees of freedom, C = 1 + (Σ 1/νⱼ − 1/Σνⱼ)/[3(k − 2)]. Undefined for two levels and
+   * where a level's replicates agree to the last digit.
+   */
+  formP(): number | undefined;
 }
 
 /** How far ln r may lie beyond scatter that does not grow at all, or grows in proportion. */
@@ -58,7 +64,27 @@ export function expectedScatter(table: ScatterTable, dof: number): ExpectedScatt
     const whole = Math.max(1, Math.floor(Math.min(dof, own)));
     return { variance: scale * growth * cutTo(whole, own) ** 2, dof: whole };
   };
-  return { variance: (response) => at(response).variance, dof: (response) => at(response).dof };
+  return {
+    variance: (response) => at(response).variance,
+    dof: (response) => at(response).dof,
+    formP: () => formP(table, (j) => scale * (1 + (ratio - 1) * parts[j])),
+  };
+}
+
+function formP(
+  { squares, dofs, dof }: ScatterTable,
+  varianceOf: (level: number) => number,
+): number | undefined {
+  const free = dofs.length - 2;
+  if (free < 1) return undefined;
+  let statistic = 0;
+  let inverse = -1 / dof;
+  for (let j = 0; j < dofs.length; j++) {
+    if (!(squares[j] > 0)) return undefined;
+    statistic += dofs[j] * Math.log((varianceOf(j) * dofs[j]) / squares[j]);
+    inverse += 1 / dofs[j];
+  }
+  return chiSquaredUpperTail(Math.max(0, statistic / (1 + inverse / (3 * free))), free);
 }
 
 /** Smallest and largest y². */

@@ -24,8 +24,8 @@ export interface ResponseWeightedFit {
   readonly weights: Float64Array;
   readonly weighting: ResolvedWeighting;
   readonly varianceFunction: VarianceFunction | undefined;
-  /** Degrees of freedom of the variance of one reading of this response, up to those of the residuals. */
-  readonly readingDof: ((response: number) => number) | undefined;
+  /** What replicates let one expect of a reading, where the weights are fitted to them. */
+  readonly expected: (() => ExpectedScatter) | undefined;
 }
 
 const TURNS = 40;
@@ -65,7 +65,7 @@ export function fitGivenDeviations(
     levels.map(({ members }) => members.reduce((sum, i) => sum + variances[i], 0) / members.length),
   );
   const weighting = weightingOf("given standard deviations", model, fit, scatter, scatter);
-  return { fit, weights, weighting, varianceFunction: undefined, readingDof: undefined };
+  return { fit, weights, weighting, varianceFunction: undefined, expected: undefined };
 }
 
 /**
@@ -110,7 +110,7 @@ export function fitWithVarianceFunction(
     (response) => floored(last, response, lowestMean),
     (response) => expected().variance(response),
   );
-  return { fit, weights, weighting, varianceFunction: found, readingDof: (y) => expected().dof(y) };
+  return { fit, weights, weighting, varianceFunction: found, expected };
 }
 
 /** v of a response; without a constant term a reading at zero would weigh infinitely much, so the lowest level is the floor. */

@@ -5,7 +5,6 @@ import {
   type RiderMeasurement,
   type RiderOptions,
 } from "../../toolkit/peaks/riders/rider-area.js";
-import { smoothProfile } from "../../toolkit/peaks/riders/rider-profile.js";
 import type { RiderWindow } from "../../toolkit/peaks/riders/rider-window.js";
 import { centreFromApex } from "../../toolkit/peaks/shape/integration-window.js";
 import { gaussianSmooth } from "../../toolkit/signal/smooth.js";
@@ -57,7 +56,7 @@ export function scoreScene(seed: string, cell: Cell): Scored {
   const scene = riderScene(seed, cell.form, cell.ratio, cell.gap, cell.pink);
   const window = windowOf(scene, cell.gap > 0);
   const { values, apex } = scene.alone;
-  const profile = { values: smoothProfile(values, apex, SIGMA), apex, step: 1 };
+  const profile = { values, apex, step: 1 };
   const scatterOf = (weights: Float64Array) => scatterBy(scene.covariance, weights);
   const measure = (options: Omit<RiderOptions, "scatterOf">) =>
     measureRider(window, 0, { ...options, scatterOf });

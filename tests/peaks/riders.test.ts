@@ -3,6 +3,8 @@ import { describe, expect, it } from "vitest";
 import { isIonbookError } from "../../toolkit/errors.js";
 import { majorProfile } from "../../toolkit/peaks/riders/major-profile.js";
 import { measureRider } from "../../toolkit/peaks/riders/rider-area.js";
+import { overProfile } from "../../toolkit/peaks/riders/rider-models.js";
+import { PROFILE_MISFIT } from "../../toolkit/peaks/riders/rider-profile.js";
 import { refusalOf } from "../../toolkit/peaks/riders/rider-refusal.js";
 import type { Chromatogram } from "../../toolkit/signal/chromatogram.js";
 import { type GiantForm, riderScene, SIGMA, scatterBy } from "./rider-scenes.js";
@@ -126,6 +128,23 @@ describe("a refusal says why and what to do", () => {
   });
 });
 
+/** What scale, shift and stretch cannot make alike, share of the signal, r.m.s.: records all but free of noise. */
+function misfitOf(form: GiantForm, draw: number): number {
+  const scene = riderScene(`alike ${form} ${draw}`, form, 1e7, 6, 0);
+  const smaller = (values: Float64Array) => values.map((value) => 0.001 * value);
+  const { y, smooth, giant, ...rest } = windowOf(scene, true);
+  const lower = { ...giant, height: 0.001 * giant.height };
+  const window = { ...rest, y: smaller(y), smooth: smaller(smooth), giant: lower };
+  const profile = { values: smaller(scene.alone.values), apex: scene.alone.apex, step: 1, noise: 0 };
+  const starts = { areas: [0], centres: [window.riders[0].mu], widths: [1] };
+  const { first, background } = overProfile(window, 0, profile, starts);
+  const errors = Array.from(background, (b, i) => window.y[first + i] / b - 1).filter((_, i) => {
+    const gap = (first + i - giant.apex) / SIGMA;
+    return gap >= 3 && gap <= 14;
+  });
+  return Math.sqrt(errors.reduce((sum, each) => sum + each ** 2, 0) / errors.length);
+}
+
 describe("the profile of a major", () => {
   it("is read from its injection alone: apex, width, height, and nothing taken from its tail", () => {
     const { scene } = sceneOf("slow exponentials", 1000, 9);
@@ -139,6 +158,13 @@ describe("the profile of a major", () => {
     const [kept, there] = [profile.values[at - offset], scene.alone.values[at]];
     expect(Math.abs(kept / there - 1)).toBeLessThan(0.25);
     expect(String(profile)).toMatch(/^profile of a major at 2\.\d+ min/);
+  });
+
+  it("of another injection follows a giant 10 000 times larger, 3 to 14 σ behind it, as closely as is said", () => {
+    const misfits = FORMS.flatMap((form) => [misfitOf(form, 1), misfitOf(form, 2)]);
+    const together = Math.sqrt(misfits.reduce((sum, each) => sum + each ** 2, 0) / misfits.length);
+    expect(together).toBeLessThan(PROFILE_MISFIT);
+    expect(Math.max(...misfits)).toBeLessThan(2 * PROFILE_MISFIT);
   });
 
   it("a record without a clear peak is refused with the way out", () => {

@@ -1,5 +1,5 @@
 import { overProfile } from "../riders/rider-models.js";
-import type { ProfileInSamples } from "../riders/rider-profile.js";
+import { PROFILE_MISFIT, type ProfileInSamples } from "../riders/rider-profile.js";
 import { misfitUncertainty } from "../riders/rider-uncertainty.js";
 import { rootWeights } from "../riders/rider-window.js";
 import type { ShapeInSamples } from "../shape/integration-window.js";
@@ -30,8 +30,6 @@ const FINER = [0.25, 0.12, 0.06] as const;
 const LEAST_AREA = 5;
 /** Lower than so many standard deviations of the noise, what a profile leaves may look like one. */
 const LEAST_HEIGHT = 5;
-/** Share of its signal within which a profile follows a giant of another injection (as for measured riders). */
-const MISFIT = 0.005;
 /** Riders without a maximum on one giant. */
 const MOST = 3;
 
@@ -146,13 +144,13 @@ function tryAt(
   const height = fit.components[which].reduce((most, value) => Math.max(most, value), 0);
   if (!(height > LEAST_HEIGHT * white)) return undefined;
   const row = fit.row(which);
-  const root = rootWeights(window.smooth, fit.first, fit.first + row.length - 1, white, MISFIT);
+  const root = rootWeights(window.smooth, fit.first, fit.first + row.length - 1, white, PROFILE_MISFIT);
   // The square of this is what the peak takes off the weighted sum of squares.
   const explains = area / (white * Math.sqrt(row.reduce((sum, h, i) => sum + (h / root[i]) ** 2, 0)));
   if (!(explains > LEAST_AREA)) return undefined;
   const uProfile = Math.hypot(1, fit.scale * (profile.noise ?? 1));
   const uNoise = noiseOf(row, first + fit.first, trial, options) * uProfile;
-  const uMisfit = misfitUncertainty(row, fit.background, MISFIT, shape.sigma);
+  const uMisfit = misfitUncertainty(row, fit.background, PROFILE_MISFIT, shape.sigma);
   const clarity = area / Math.hypot(uNoise, uMisfit);
   if (!(clarity > LEAST_AREA)) return undefined;
   return { peak: { ...trial, present: true, height, ownHeight: height }, area, clarity, explains };

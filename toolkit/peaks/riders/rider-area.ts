@@ -1,7 +1,8 @@
 import { emgApexShift } from "../shape/emg.js";
 import { isBehind, overCubic, overDecays, overProfile } from "./rider-models.js";
-import type { ProfileInSamples } from "./rider-profile.js";
+import { PROFILE_MISFIT, type ProfileInSamples } from "./rider-profile.js";
 import { type RiderRefusal, refusalOf } from "./rider-refusal.js";
+import { dot } from "./rider-row.js";
 import { misfitUncertainty, shapeUncertainty } from "./rider-uncertainty.js";
 import type { RiderFit, RiderWindow } from "./rider-window.js";
 
@@ -66,13 +67,19 @@ export interface RiderMeasurement {
  */
 const MISFIT: Readonly<Record<RiderModel, number>> = {
   "rider over decays": 0.01,
-  "rider over measured profile": 0.005,
+  "rider over measured profile": PROFILE_MISFIT,
   "rider over cubic": 0.01,
 };
+/** The same for the shapes of other riders beside it: what no function of three parameters follows of a real peak. */
+const COMPANION_MISFIT = 0.01;
 /** Expansion of u to the error that 95 % of the riders stay below. */
 const EXPANDED = 2;
-/** The profile is for what stands nearer than this, in σ of the giant, or on more than its own height. */
+/**
+ * The profile is for what stands nearer than this, in σ of the giant, or on a background above this share of its height:
+ * below, the decays are as good.
+ */
 const PROFILE_WITHIN = 6;
+const PROFILE_BURDEN = 0.1;
 /** The local cubic is for what stands this far from the giant, in σ, and on more than its own height. */
 const CUBIC_FROM = 14;
 const HIGH_BURDEN = 1;
@@ -80,11 +87,12 @@ const HIGH_BURDEN = 1;
 /**
  * Area of one small peak on the flank of a giant, over the background that its place asks for.
  *
- * Nearer than 6 σ or on a background above its own height: over the measured profile of the giant where one is given.
- * Else over non-negative decays and flanks; at 14 σ and more on a background above its height without a profile, over a
+ * Nearer than 6 σ or on a background above a tenth of its height: over the measured profile of the giant where one is
+ * given. Else over non-negative decays and flanks; at 14 σ and more on a background above its height without a profile, over a
  * local exponential of a cubic. u holds the noise through the area's weights (row of the pseudo-inverse over all curves
- * in use and the moved centre), the background (difference to the admissible other background as rectangular, and a
- * misfit in proportion to the background), and the shape (width ± 3 %, τ ± 6 %). The estimated error is the larger of
+ * in use and the moved centre), the background (difference to the admissible other background as rectangular, a misfit
+ * in proportion to the background and to the riders beside it, and what a profile usually differs by), and the shape
+ * (width ± 3 %, τ ± 6 %). The estimated error is the larger of
  * 2 u and that difference, over the area; above `refuseAbove` no content should be given, only the bound.
  *
  * @param window all lengths in samples, indices from the window's first sample
@@ -131,8 +139,10 @@ function weigh(
   const [weights] = rows;
   const { area, uNoise } = inForce;
   const difference = Math.abs(beside.area - area);
-  const uMisfit = misfitUncertainty(weights, fit.background, MISFIT[model], window.riders[which].sigma);
-  const uBackground = Math.hypot(difference / Math.sqrt(3), uMisfit);
+  const uBackground = Math.hypot(
+    difference / Math.sqrt(3),
+    backgroundDoubt(fit, which, weights, MISFIT[model], window.riders[which].sigma),
+  );
   const at = { mu: fit.centres[which], width: fit.widths[which] };
   const uShape = shapeUncertainty(weights, fit.first, window.riders[which], at, area);
   const u = Math.hypot(uNoise, uBackground, uShape);
@@ -144,6 +154,30 @@ function weigh(
     estimatedError: relativeError(Math.max(EXPANDED * u, difference), area),
     bound: Math.max(area, beside.area, 0) + EXPANDED * u,
   };
+}
+
+/** What a background leaves open: its misfit, that of the riders beside it, what its parameters usually differ by. */
+function backgroundDoubt(
+  fit: RiderFit,
+  which: number,
+  weights: Float64Array,
+  misfit: number,
+  sigma: number,
+): number {
+  return Math.hypot(
+    misfitUncertainty(weights, fit.background, misfit, sigma),
+    misfitUncertainty(weights, sumOf(fit.components, which), COMPANION_MISFIT, sigma),
+    ...fit.doubts.map((each) => dot(weights, each)),
+  );
+}
+
+/** All curves but one. */
+function sumOf(curves: readonly Float64Array[], without: number): Float64Array {
+  const sum = new Float64Array(curves[0].length);
+  curves.forEach((curve, k) => {
+    if (k !== without) for (let i = 0; i < sum.length; i++) sum[i] += curve[i];
+  });
+  return sum;
 }
 
 /** An area of nothing is wrong by any share; a million times is said for all of them. */
@@ -190,7 +224,7 @@ function candidate(name: string, fit: RiderFit, profileNoise: number): Candidate
 }
 
 function modelFor({ gap, burden }: Place, behind: boolean, profile?: ProfileInSamples): RiderModel {
-  if (profile !== undefined && (gap < PROFILE_WITHIN || burden > HIGH_BURDEN))
+  if (profile !== undefined && (gap < PROFILE_WITHIN || burden > PROFILE_BURDEN))
     return "rider over measured profile";
   if (profile === undefined && behind && gap >= CUBIC_FROM && burden > HIGH_BURDEN) return "rider over cubic";
   return "rider over decays";
@@ -237,11 +271,11 @@ function reasonFor(model: RiderModel, { gap, burden }: Place, behind: boolean, g
   const load = burden > 999 ? "more than 999" : String(Number(burden.toPrecision(2)));
   const place = `${gap.toFixed(1)} σ ${behind ? "behind" : "before"} a giant, on a background of ${load} times its height`;
   if (model === "rider over measured profile")
-    return `${place}: over the measured profile of the giant (nearer than ${PROFILE_WITHIN} σ or above ${HIGH_BURDEN} height)`;
+    return `${place}: over the measured profile of the giant (nearer than ${PROFILE_WITHIN} σ or above ${PROFILE_BURDEN} of its height)`;
   if (model === "rider over cubic")
     return `${place}: over a local exponential of a cubic (${CUBIC_FROM} σ or more and above ${HIGH_BURDEN} height, no profile of the giant)`;
   const curves = behind ? "decays" : "flanks and rises";
   return given
-    ? `${place}: over non-negative ${curves}, which need no profile here (${PROFILE_WITHIN} σ or more, at most ${HIGH_BURDEN} height)`
+    ? `${place}: over non-negative ${curves}, which need no profile here (${PROFILE_WITHIN} σ or more, at most ${PROFILE_BURDEN} of its height)`
     : `${place}: over non-negative ${curves}, no profile of the giant being given`;
 }

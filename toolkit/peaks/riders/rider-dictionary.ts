@@ -55,6 +55,7 @@ export function fitOverDictionary(
     centres: places.map((p) => p.mu),
     widths: places.map((p) => p.width),
     background: curve,
+    doubts: [],
     components: unit.map((column, r) => column.map((value) => value * x[base + r])),
     row: (which) => {
       const used = background.filter((_column, c) => x[c] > 0);

@@ -2,7 +2,7 @@ import { exponentialPolynomial } from "./rider-cubic.js";
 import { flankCurves, leadingCurves, lineCurves, tailCurves } from "./rider-curves.js";
 import { fitOverDictionary } from "./rider-dictionary.js";
 import { fitOverCurve } from "./rider-local.js";
-import { type ProfileInSamples, profileCurve } from "./rider-profile.js";
+import { PROFILE_MISFIT, type ProfileInSamples, profileCurve } from "./rider-profile.js";
 import type { RiderFit, RiderWindow } from "./rider-window.js";
 
 /** How near the giant's apex a background is asked to follow it, in σ. */
@@ -19,7 +19,6 @@ const CUBIC_REACH = 5;
 /** Share of the signal that a model cannot be asked to follow. */
 const DICTIONARY_MISFIT = 0.01;
 const CUBIC_MISFIT = 0.005;
-const PROFILE_MISFIT = 0.005;
 
 /**
  * Riders over non-negative decays and flanks behind a giant, over flanks and rises before it, both on a straight line.

@@ -5,11 +5,13 @@ import { solveSymmetric } from "../../numeric/symmetric-system.js";
  *
  * @param columns over the samples; those that leave no trace are skipped
  * @param root square roots of the weights
+ * @param known columns whose coefficient is known beforehand, and the square root of that knowledge's weight
  */
 export function pseudoInverseRow(
   columns: readonly Float64Array[],
   root: Float64Array,
   which: number,
+  known: readonly { readonly column: number; readonly root: number }[] = [],
 ): Float64Array {
   const n = root.length;
   const p = columns.length;
@@ -21,6 +23,7 @@ export function pseudoInverseRow(
   const gram = new Float64Array(p * p);
   for (let r = 0; r < p; r++)
     for (let c = 0; c <= r; c++) gram[r * p + c] = gram[c * p + r] = dot(weighted[r], weighted[c]);
+  for (const { column, root: weight } of known) gram[column * p + column] += weight * weight;
   const unit = new Float64Array(p);
   unit[which] = 1;
   const g = solveSymmetric(gram, unit, p);

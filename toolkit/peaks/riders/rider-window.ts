@@ -34,6 +34,8 @@ export interface RiderFit {
   /** Over the fitted stretch. */
   readonly background: Float64Array;
   readonly components: readonly Float64Array[];
+  /** What the background would be off by where a parameter differs from its start by as much as usual, one for each. */
+  readonly doubts: readonly Float64Array[];
   /** Weights of the fitted samples in a rider's area: δA = Σ hᵢ δyᵢ. */
   row(which: number): Float64Array;
 }

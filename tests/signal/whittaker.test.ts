@@ -36,6 +36,15 @@ describe.each([1, 2, 3])("random records, seed %i", (seed) => {
     expect(largestDifference(solve(y, w, lambda), denseWhittaker(y, w, lambda))).toBeLessThan(1e-9);
   });
 
+  it.each([1e4, 1e8, 1e12])(
+    "λ = %d: a straight line is its own solution, to 1e-6 at its end of 23",
+    (lambda) => {
+      const line = Float64Array.from({ length: 2000 }, (_, i) => 3 + 0.01 * i);
+      const weights = line.map(() => random.uniform());
+      expect(largestDifference(solve(line, weights, lambda), line)).toBeLessThan(1e-6);
+    },
+  );
+
   it("a stretch without weight is bridged as dense algebra bridges it", () => {
     const gap = w.map((value, i) => (i > 50 && i < 90 ? 0 : value));
     expect(largestDifference(solve(y, gap, 1e3), denseWhittaker(y, gap, 1e3))).toBeLessThan(1e-9);

@@ -1,6 +1,6 @@
 import { emgApexShift } from "../shape/emg.js";
 import { isBehind, overCubic, overDecays, overProfile } from "./rider-models.js";
-import { PROFILE_MISFIT, type ProfileInSamples } from "./rider-profile.js";
+import { OVERLOADED_PROFILE_MISFIT, type ProfileInSamples } from "./rider-profile.js";
 import { type RiderRefusal, refusalOf } from "./rider-refusal.js";
 import { dot } from "./rider-row.js";
 import { misfitUncertainty, shapeUncertainty } from "./rider-uncertainty.js";
@@ -67,7 +67,7 @@ export interface RiderMeasurement {
  */
 const MISFIT: Readonly<Record<RiderModel, number>> = {
   "rider over decays": 0.01,
-  "rider over measured profile": PROFILE_MISFIT,
+  "rider over measured profile": OVERLOADED_PROFILE_MISFIT,
   "rider over cubic": 0.01,
 };
 /** The same for the shapes of other riders beside it: what no function of three parameters follows of a real peak. */

@@ -19,6 +19,8 @@ export interface ProfileInSamples {
 
 /** How near the profile of another injection follows a giant once it is moved, stretched and scaled: share of its signal. */
 export const PROFILE_MISFIT = 0.002;
+/** The same for a giant that may be overloaded: what u allows for. */
+export const OVERLOADED_PROFILE_MISFIT = 0.003;
 
 /**
  * How far the scale (relative to the ratio of the heights), the shift (in σ) and ln of the stretch usually differ between
@@ -26,7 +28,7 @@ export const PROFILE_MISFIT = 0.002;
  */
 const USUAL = { scale: 0.03, shift: 0.1, stretch: 0.01 } as const;
 /** Half the distance over which its slope is read, in σ: nearer by, the noise of two values passes for steepness. */
-const SLOPE_REACH = 0.08;
+const SLOPE_REACH = 0.1;
 /** How far the profile may be moved, in σ, and stretched, as a logarithm. */
 const LARGEST_SHIFT = 0.8;
 const LARGEST_STRETCH = 0.2;

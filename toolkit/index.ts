@@ -29,9 +29,11 @@ export type * from "./calibration/curve/errors-in-both.js";
 export { lineWithErrorsInBoth } from "./calibration/curve/errors-in-both.js";
 export type * from "./calibration/curve/fieller.js";
 export { fiellerInterval } from "./calibration/curve/fieller.js";
-export type * from "./calibration/curve/types.js";
+export type * from "./calibration/curve/fit-tests.js";
+export { fitTests } from "./calibration/curve/fit-tests.js";
 export type * from "./calibration/range/linear-range.js";
 export { validateLinearRange } from "./calibration/range/linear-range.js";
+export type * from "./calibration/response/types.js";
 export type * from "./calibration/sequence/between-standards.js";
 export { betweenStandards } from "./calibration/sequence/between-standards.js";
 export type * from "./calibration/sequence/bracketing.js";
@@ -43,8 +45,6 @@ export { responseDrift } from "./calibration/sequence/response-drift.js";
 export type { AnalysisOfVariance } from "./calibration/tests-of-fit/analysis-of-variance.js";
 export { analysisOfVariance } from "./calibration/tests-of-fit/analysis-of-variance.js";
 export { dixonCritical } from "./calibration/tests-of-fit/dixon-distribution.js";
-export type * from "./calibration/tests-of-fit/fit-tests.js";
-export { fitTests } from "./calibration/tests-of-fit/fit-tests.js";
 export type { JudgedTest } from "./calibration/tests-of-fit/judged-test.js";
 export type * from "./calibration/tests-of-fit/outlier-tests.js";
 export { dixonTest, grubbsCritical, grubbsTest } from "./calibration/tests-of-fit/outlier-tests.js";
@@ -55,7 +55,6 @@ export { leveneTest, varianceRatioTest } from "./calibration/tests-of-fit/varian
 export type * from "./calibration/theory/slope-check.js";
 export { slopeAgainstTheory } from "./calibration/theory/slope-check.js";
 export { type Slip, slipsOf } from "./calibration/theory/slope-slips.js";
-export type { VarianceFunction } from "./calibration/weights/variance-function.js";
 export { compareSeries } from "./compare/compare-series.js";
 export type {
   ComparisonOptions,

@@ -1,5 +1,5 @@
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
-import type { CalibrateOptions } from "../../toolkit/calibration/curve/types.js";
+import type { CalibrateOptions } from "../../toolkit/calibration/response/types.js";
 import { createRandom, type Random } from "../../toolkit/numeric/random.js";
 
 // Invented calibrations of known truth: eight levels over a two hundredfold range, three injections each, ten at both

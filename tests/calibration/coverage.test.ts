@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
-import type { CalibrationModel, StandardReading } from "../../toolkit/calibration/curve/types.js";
+import type { CalibrationModel, StandardReading } from "../../toolkit/calibration/response/types.js";
 import { createRandom, type Random } from "../../toolkit/numeric/random.js";
 import { measured } from "../../toolkit/uncertainty/measured.js";
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
-import { fitTests } from "../../toolkit/calibration/tests-of-fit/fit-tests.js";
+import { fitTests } from "../../toolkit/calibration/curve/fit-tests.js";
 import { residualRuns } from "../../toolkit/calibration/tests-of-fit/residual-runs.js";
 import { cochranCritical, cochranTest } from "../../toolkit/calibration/tests-of-fit/variance-homogeneity.js";
 import { fisherQuantile } from "../../toolkit/numeric/distributions.js";

@@ -5,7 +5,7 @@ import type {
   CalibrateOptions,
   CalibrationModel,
   StandardReading,
-} from "../../toolkit/calibration/curve/types.js";
+} from "../../toolkit/calibration/response/types.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 import { correlation, covariance, measured, minus, over } from "../../toolkit/uncertainty/measured.js";
 

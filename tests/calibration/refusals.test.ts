@@ -3,9 +3,9 @@ import { standardAddition } from "../../toolkit/calibration/addition/standard-ad
 import { chooseCalibration } from "../../toolkit/calibration/choice/choose-calibration.js";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
-import type { CalibrateOptions, StandardReading } from "../../toolkit/calibration/curve/types.js";
+import { fitTests } from "../../toolkit/calibration/curve/fit-tests.js";
 import { validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
-import { fitTests } from "../../toolkit/calibration/tests-of-fit/fit-tests.js";
+import type { CalibrateOptions, StandardReading } from "../../toolkit/calibration/response/types.js";
 import { slopeAgainstTheory } from "../../toolkit/calibration/theory/slope-check.js";
 import { IonbookError } from "../../toolkit/errors.js";
 import { limitLadder } from "../../toolkit/limits/limit-ladder.js";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { readingGrowth } from "../../toolkit/calibration/curve/reading-growth.js";
-import { responseModel } from "../../toolkit/calibration/curve/response-models.js";
+import { responseModel } from "../../toolkit/calibration/response/response-models.js";
 import { expectedScatter } from "../../toolkit/calibration/weights/expected-scatter.js";
 import { statedScatter } from "../../toolkit/calibration/weights/stated-scatter.js";
 import { scatterTable } from "../../toolkit/calibration/weights/variance-function.js";

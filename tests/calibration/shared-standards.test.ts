@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
-import { levelsOf } from "../../toolkit/calibration/curve/levels.js";
-import type { StandardReading } from "../../toolkit/calibration/curve/types.js";
+import { levelsOf } from "../../toolkit/calibration/response/levels.js";
+import type { StandardReading } from "../../toolkit/calibration/response/types.js";
 import { createRandom } from "../../toolkit/numeric/random.js";
 
 /** Readings of one ion of a mixed standard, two a level. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
-import { fitTests } from "../../toolkit/calibration/tests-of-fit/fit-tests.js";
+import { fitTests } from "../../toolkit/calibration/curve/fit-tests.js";
 import { cochranTest } from "../../toolkit/calibration/tests-of-fit/variance-homogeneity.js";
 
 // Chloride, three areas a level, and all figures: handbook CALIBRATION §3, §5 and §7, computed there (made-up data).

@@ -1,5 +1,5 @@
 import type { DataFrame } from "danfojs-node";
-import type { Calibration } from "../calibration/curve/types.js";
+import type { Calibration } from "../calibration/response/types.js";
 import type { SlopeCheck, SlopeCheckOptions } from "../calibration/theory/slope-check.js";
 import type { Series } from "../compare/series.js";
 import type { DISPLAY, DisplayBundle } from "../display.js";

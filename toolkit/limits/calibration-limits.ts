@@ -1,5 +1,5 @@
 import { calibrate } from "../calibration/curve/calibrate.js";
-import type { Calibration, StandardReading } from "../calibration/curve/types.js";
+import type { Calibration, StandardReading } from "../calibration/response/types.js";
 import { IonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { studentCdf, studentQuantile } from "../numeric/distributions.js";

@@ -1,6 +1,6 @@
 import { checkPoints, requirePoints } from "../calibration/curve/check-points.js";
-import { levelsOf } from "../calibration/curve/levels.js";
-import type { StandardReading } from "../calibration/curve/types.js";
+import { levelsOf } from "../calibration/response/levels.js";
+import type { StandardReading } from "../calibration/response/types.js";
 import { IonbookError, isIonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { checkErrorProbability, meanOf, standardDeviationOf } from "./check-replicates.js";

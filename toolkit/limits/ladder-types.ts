@@ -1,4 +1,4 @@
-import type { StandardReading } from "../calibration/curve/types.js";
+import type { StandardReading } from "../calibration/response/types.js";
 import type { BlankWatch } from "./blank-watch-types.js";
 import type { CountingData } from "./counting-limits.js";
 import type { Shown } from "./shown.js";

@@ -1,5 +1,5 @@
-import { requireCalibration } from "../calibration/curve/require-calibration.js";
-import type { Calibration } from "../calibration/curve/types.js";
+import { requireCalibration } from "../calibration/response/require-calibration.js";
+import type { Calibration } from "../calibration/response/types.js";
 import { IonbookError, isIonbookError } from "../errors.js";
 import { requireKnownOptions } from "../ions/known-options.js";
 import { studentQuantile } from "../numeric/distributions.js";

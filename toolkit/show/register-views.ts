@@ -12,8 +12,8 @@ import type {
 } from "../batch/types.js";
 import type { AdditionStudy } from "../calibration/addition/addition-study.js";
 import type { CalibrationChoice } from "../calibration/choice/choose-calibration.js";
-import type { Calibration } from "../calibration/curve/types.js";
 import type { LinearRange } from "../calibration/range/linear-range.js";
+import type { Calibration } from "../calibration/response/types.js";
 import type { Bracketing } from "../calibration/sequence/bracketing.js";
 import type { InternalStandardStudy } from "../calibration/sequence/internal-standard.js";
 import type { ResponseDrift } from "../calibration/sequence/response-drift.js";

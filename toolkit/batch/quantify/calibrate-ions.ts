@@ -1,5 +1,5 @@
 import { calibrate } from "../../calibration/curve/calibrate.js";
-import type { Calibration, StandardReading } from "../../calibration/curve/types.js";
+import type { Calibration, StandardReading } from "../../calibration/response/types.js";
 import { fromSources, type MeasuredValue } from "../../uncertainty/measured.js";
 import type { CalibrationPoint, Channel, MethodIon, SolutionIon } from "../types.js";
 import type { EvaluatedChannel, EvaluatedPeak, EvaluatedRun } from "./evaluate-channel.js";

@@ -1,5 +1,5 @@
-import { levelsOf } from "../../calibration/curve/levels.js";
-import type { StandardReading } from "../../calibration/curve/types.js";
+import { levelsOf } from "../../calibration/response/levels.js";
+import type { StandardReading } from "../../calibration/response/types.js";
 import { IonbookError, isIonbookError } from "../../errors.js";
 import type { LadderData, LimitLadder, LowSpike } from "../../limits/ladder-types.js";
 import { limitLadder } from "../../limits/limit-ladder.js";

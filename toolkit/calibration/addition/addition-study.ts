@@ -11,7 +11,7 @@ import {
   over,
   plus,
 } from "../../uncertainty/measured.js";
-import type { MandelTest } from "../curve/types.js";
+import type { MandelTest } from "../response/types.js";
 import { mandelTest } from "../tests-of-fit/mandel.js";
 import { type AdditionLine, additionLine, type StandardAddition } from "./standard-addition.js";
 

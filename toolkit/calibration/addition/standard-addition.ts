@@ -1,7 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { fromSources, type MeasuredValue } from "../../uncertainty/measured.js";
-import { weightedFit } from "../curve/weighted-fit.js";
+import { weightedFit } from "../response/weighted-fit.js";
 
 /** One addition: what was added (already corrected for the volume) and what came out. */
 export interface StandardAddition {

@@ -7,16 +7,16 @@ import { isStrongIon } from "../../water/unknowns/unknown-equivalents.js";
 import { calibrate } from "../curve/calibrate.js";
 import { requirePoints } from "../curve/check-points.js";
 import { explained } from "../curve/curve.js";
-import { levelCount, levelsOf } from "../curve/levels.js";
+import { checkCriteria, type FitCriteria, type FitTest, fitTests } from "../curve/fit-tests.js";
 import { sortReadings } from "../curve/rejected-readings.js";
+import { levelCount, levelsOf } from "../response/levels.js";
 import type {
   Calibration,
   CalibrationModel,
   CalibrationWeighting,
   PhysicalCell,
   StandardReading,
-} from "../curve/types.js";
-import { checkCriteria, type FitCriteria, type FitTest, fitTests } from "../tests-of-fit/fit-tests.js";
+} from "../response/types.js";
 import { chooseWeighting, written } from "./choose-weighting.js";
 
 export interface ChoiceOptions {

@@ -1,6 +1,6 @@
 import { carveFrom } from "../../numeric/carve.js";
-import { levelsOf } from "../curve/levels.js";
-import type { CalibrationWeighting, StandardReading } from "../curve/types.js";
+import { levelsOf } from "../response/levels.js";
+import type { CalibrationWeighting, StandardReading } from "../response/types.js";
 import { cochranTest } from "../tests-of-fit/variance-homogeneity.js";
 import { levelScatter } from "../weights/response-weighting.js";
 import {

@@ -1,6 +1,6 @@
 import { carve } from "../../numeric/carve.js";
-import type { ResponseModel } from "./response-models.js";
-import type { BackCalculated, LargestErrors } from "./types.js";
+import type { ResponseModel } from "../response/response-models.js";
+import type { BackCalculated, LargestErrors } from "../response/types.js";
 
 /** What the curve reads off its own standards; NaN beyond the vertex of a parabola. */
 export function foundConcentrations(

@@ -2,9 +2,20 @@ import { IonbookError, isIonbookError } from "../../errors.js";
 import { ion } from "../../ions/ion-table.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { carveFrom } from "../../numeric/carve.js";
+import { fitResponse, type ResponseFit, refuseFalling, refuseFlat } from "../response/fit-response.js";
+import { concentrationsOf } from "../response/levels.js";
+import { newDesign, rememberedDesign } from "../response/remembered-designs.js";
+import { type ResponseModel, responseModel } from "../response/response-models.js";
+import type {
+  CalibrateOptions,
+  Calibration,
+  CalibrationModel,
+  GivenDeviations,
+  StandardReading,
+  VarianceFunction,
+} from "../response/types.js";
 import type { ExpectedScatter } from "../weights/expected-scatter.js";
 import { fitGivenDeviations, fitWithVarianceFunction } from "../weights/response-weighting.js";
-import type { VarianceFunction } from "../weights/variance-function.js";
 import { interpolateOverLevels, type ResolvedWeighting, resolveWeighting } from "../weights/weighting.js";
 import { checkPoints, requirePoints } from "./check-points.js";
 import {
@@ -14,21 +25,10 @@ import {
 } from "./coefficient-covariance.js";
 import { ResponseCurve } from "./curve.js";
 import { curveName, once, ownSources } from "./curve-name.js";
-import { fitResponse, type ResponseFit, refuseFalling, refuseFlat } from "./fit-response.js";
-import { concentrationsOf } from "./levels.js";
 import { physicalModel } from "./physical-response.js";
 import { sortReadings } from "./rejected-readings.js";
-import { newDesign, rememberedDesign } from "./remembered-designs.js";
-import { type ResponseModel, responseModel } from "./response-models.js";
 import { coefficientShifts, sharedErrors } from "./standard-sources.js";
 import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
-import type {
-  CalibrateOptions,
-  Calibration,
-  CalibrationModel,
-  GivenDeviations,
-  StandardReading,
-} from "./types.js";
 
 const KNOWN_OPTIONS = {
   model: true,

@@ -1,6 +1,6 @@
 import { IonbookError } from "../../errors.js";
-import { levelCount } from "./levels.js";
-import type { CalibrationModel, StandardReading } from "./types.js";
+import { levelCount } from "../response/levels.js";
+import type { CalibrationModel, StandardReading } from "../response/types.js";
 
 /** Fewest levels of different concentration that determine each model; one reading more is needed to judge it. */
 const LEVELS_NEEDED: Readonly<Record<CalibrationModel, number>> = {

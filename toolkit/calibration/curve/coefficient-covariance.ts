@@ -1,10 +1,10 @@
 import { IonbookError } from "../../errors.js";
 import { carve } from "../../numeric/carve.js";
 import { choleskyFactor } from "../../numeric/dense.js";
-import type { ResponseFit } from "./fit-response.js";
-import { columnsOf, type ResponseModel, slopeAt } from "./response-models.js";
-import type { CovarianceBasis, StatedVariances } from "./types.js";
-import { estimatorOf, weightedFit } from "./weighted-fit.js";
+import type { ResponseFit } from "../response/fit-response.js";
+import { columnsOf, type ResponseModel, slopeAt } from "../response/response-models.js";
+import type { CovarianceBasis, StatedVariances } from "../response/types.js";
+import { estimatorOf, weightedFit } from "../response/weighted-fit.js";
 
 /** Covariance of the free coefficients (row-major) and where it comes from. */
 export interface CoefficientCovariance {

@@ -1,5 +1,4 @@
-import type { VarianceFunction } from "../weights/variance-function.js";
-import type { Calibration, CalibrationModel } from "./types.js";
+import type { Calibration, CalibrationModel, VarianceFunction } from "../response/types.js";
 
 const FORMULA: Readonly<Record<CalibrationModel, string>> = {
   linear: "y = b0 + b1·x",

@@ -1,25 +1,9 @@
 import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
-import { mandelTest } from "../tests-of-fit/mandel.js";
-import type { ExpectedScatter } from "../weights/expected-scatter.js";
-import type { VarianceFunction } from "../weights/variance-function.js";
-import {
-  backCalculated,
-  foundConcentrations,
-  largestErrors,
-  relativeStandardError,
-} from "./back-calculated.js";
-import type { CoefficientCovariance } from "./coefficient-covariance.js";
-import { curveText } from "./curve-text.js";
-import { fiellerInterval } from "./fieller.js";
-import type { ResponseFit } from "./fit-response.js";
-import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
-import { readRejected } from "./rejected-readings.js";
-import { newDesign, rememberedDesign } from "./remembered-designs.js";
-import type { ResponseModel } from "./response-models.js";
-import type { CoefficientShift } from "./standard-sources.js";
+import type { ResponseFit } from "../response/fit-response.js";
+import { newDesign, rememberedDesign } from "../response/remembered-designs.js";
+import type { ResponseModel } from "../response/response-models.js";
 import type {
   BackCalculated,
   Calibration,
@@ -34,7 +18,23 @@ import type {
   MandelTest,
   RejectedReading,
   StandardReading,
-} from "./types.js";
+  VarianceFunction,
+} from "../response/types.js";
+import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
+import { mandelTest } from "../tests-of-fit/mandel.js";
+import type { ExpectedScatter } from "../weights/expected-scatter.js";
+import {
+  backCalculated,
+  foundConcentrations,
+  largestErrors,
+  relativeStandardError,
+} from "./back-calculated.js";
+import type { CoefficientCovariance } from "./coefficient-covariance.js";
+import { curveText } from "./curve-text.js";
+import { fiellerInterval } from "./fieller.js";
+import { type CurveParts, predictConcentration } from "./inverse-prediction.js";
+import { readRejected } from "./rejected-readings.js";
+import type { CoefficientShift } from "./standard-sources.js";
 import { calibrationWarnings } from "./warnings.js";
 
 /** From here on Fieller's interval is the fair one (common practice, no source). */

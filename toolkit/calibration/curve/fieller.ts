@@ -1,6 +1,6 @@
 import { IonbookError } from "../../errors.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import type { Calibration } from "./types.js";
+import type { Calibration } from "../response/types.js";
 
 /** A coverage interval that need not be symmetric about the value. */
 export interface FiellerInterval {

@@ -2,10 +2,10 @@ import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { fromKnownSources, NORMAL, requireName, type Source } from "../../uncertainty/known-sources.js";
 import { combineLinear, isMeasuredValue, type MeasuredValue } from "../../uncertainty/measured.js";
+import type { ResponseModel } from "../response/response-models.js";
+import type { ConcentrationOptions } from "../response/types.js";
 import { readingGrowth } from "./reading-growth.js";
-import type { ResponseModel } from "./response-models.js";
 import type { CoefficientShift } from "./standard-sources.js";
-import type { ConcentrationOptions } from "./types.js";
 
 /** What inverse prediction needs of a curve. */
 export interface CurveParts {

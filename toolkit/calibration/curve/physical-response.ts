@@ -7,8 +7,8 @@ import {
   type SuppressedSignal,
   suppressedSignal,
 } from "../../water/conductivity/suppressed-signal.js";
-import type { ResponseModel } from "./response-models.js";
-import type { PhysicalCell } from "./types.js";
+import type { ResponseModel } from "../response/response-models.js";
+import type { PhysicalCell } from "../response/types.js";
 
 /** Half a Gaussian peak in steps of σ/4 to 6σ: the sum is the integral to twelve digits. */
 const STEP = 0.25;

@@ -1,4 +1,4 @@
-import type { ResponseModel } from "./response-models.js";
+import type { ResponseModel } from "../response/response-models.js";
 
 /**
  * Factor on the standard uncertainty u of a reading whose scatter, and the curve's slope, change within that scatter itself:

@@ -1,7 +1,7 @@
 import { IonbookError } from "../../errors.js";
+import type { ResponseModel } from "../response/response-models.js";
+import type { RejectedReading, StandardReading } from "../response/types.js";
 import { relativeErrorPercent } from "./back-calculated.js";
-import type { ResponseModel } from "./response-models.js";
-import type { RejectedReading, StandardReading } from "./types.js";
 
 /** The readings that count and those that are left out with a reason. */
 export interface SortedReadings {

@@ -1,7 +1,7 @@
+import type { ResponseFit } from "../response/fit-response.js";
+import { type ResponseModel, slopeAt } from "../response/response-models.js";
+import type { StandardReading } from "../response/types.js";
 import type { ResolvedWeighting } from "../weights/weighting.js";
-import type { ResponseFit } from "./fit-response.js";
-import { type ResponseModel, slopeAt } from "./response-models.js";
-import type { StandardReading } from "./types.js";
 
 /** One named source of the standards' concentrations: what it does to each point, for one standard uncertainty. */
 export interface SharedError {

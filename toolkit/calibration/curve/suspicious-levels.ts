@@ -1,8 +1,8 @@
 import { ion } from "../../ions/ion-table.js";
 import { median } from "../../numeric/robust.js";
+import { levelsOf } from "../response/levels.js";
+import type { StandardReading } from "../response/types.js";
 import { slipsOf } from "../theory/slope-slips.js";
-import { levelsOf } from "./levels.js";
-import type { StandardReading } from "./types.js";
 
 /** A level that does not lie on the curve of all others. */
 export interface SuspiciousLevel {

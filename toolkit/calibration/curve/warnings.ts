@@ -1,8 +1,8 @@
 import { studentQuantile } from "../../numeric/distributions.js";
+import { levelCount } from "../response/levels.js";
+import type { CalibrationModel, CalibrationWarning, StandardReading } from "../response/types.js";
 import type { ExpectedScatter } from "../weights/expected-scatter.js";
-import { levelCount } from "./levels.js";
 import { levelOffText, suspiciousLevel } from "./suspicious-levels.js";
-import type { CalibrationModel, CalibrationWarning, StandardReading } from "./types.js";
 
 /** What the warnings look at. */
 export interface WarnedCurve {

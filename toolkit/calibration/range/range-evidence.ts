@@ -1,6 +1,6 @@
 import { fisherQuantile } from "../../numeric/distributions.js";
-import type { MandelTest } from "../curve/types.js";
-import { weightedFit } from "../curve/weighted-fit.js";
+import type { MandelTest } from "../response/types.js";
+import { weightedFit } from "../response/weighted-fit.js";
 import { lackOfFit } from "../tests-of-fit/lack-of-fit.js";
 import { mandelTest } from "../tests-of-fit/mandel.js";
 import { residualRuns } from "../tests-of-fit/residual-runs.js";

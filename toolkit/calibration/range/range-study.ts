@@ -1,8 +1,8 @@
 import { IonbookError } from "../../errors.js";
 import { median } from "../../numeric/robust.js";
-import { levelsOf } from "../curve/levels.js";
 import { type SuspiciousLevel, suspiciousLevel } from "../curve/suspicious-levels.js";
-import { weightedFit } from "../curve/weighted-fit.js";
+import { levelsOf } from "../response/levels.js";
+import { weightedFit } from "../response/weighted-fit.js";
 import type { RangeReading, ResolvedCriteria } from "./range-types.js";
 
 /** Curvature needs a few levels to be seen. */

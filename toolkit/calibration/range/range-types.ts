@@ -1,5 +1,5 @@
 import type { DISPLAY, DisplayBundle } from "../../display.js";
-import type { StandardReading } from "../curve/types.js";
+import type { StandardReading } from "../response/types.js";
 
 /** A standard of a range study; figures of its peak, where known, speak about overload. */
 export interface RangeReading extends StandardReading {

@@ -3,8 +3,8 @@ import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
 import { calibrate } from "../curve/calibrate.js";
-import { levelsOf } from "../curve/levels.js";
-import type { CalibrateOptions, Calibration } from "../curve/types.js";
+import { levelsOf } from "../response/levels.js";
+import type { CalibrateOptions, Calibration } from "../response/types.js";
 import { type ResponseDrift, responseDrift } from "./response-drift.js";
 
 /** One injection: the ion and the internal standard beside it. */

@@ -2,7 +2,7 @@ import { DISPLAY, type DisplayBundle, displayOf } from "../../display.js";
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { studentCdf, studentQuantile } from "../../numeric/distributions.js";
-import { weightedFit } from "../curve/weighted-fit.js";
+import { weightedFit } from "../response/weighted-fit.js";
 
 /** A check standard injected among the samples. */
 export interface CheckReading {

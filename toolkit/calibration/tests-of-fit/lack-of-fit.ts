@@ -1,6 +1,6 @@
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
-import { levelsOf } from "../curve/levels.js";
-import type { LackOfFit, StandardReading } from "../curve/types.js";
+import { levelsOf } from "../response/levels.js";
+import type { LackOfFit, StandardReading } from "../response/types.js";
 
 const SIGNIFICANCE = 0.05;
 

@@ -1,9 +1,9 @@
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-import { type DesignSource, rememberedDesign } from "../curve/remembered-designs.js";
-import { responseModel } from "../curve/response-models.js";
-import type { MandelTest } from "../curve/types.js";
-import { fitDesign, type WeightedFit } from "../curve/weighted-fit.js";
+import { type DesignSource, rememberedDesign } from "../response/remembered-designs.js";
+import { responseModel } from "../response/response-models.js";
+import type { MandelTest } from "../response/types.js";
+import { fitDesign, type WeightedFit } from "../response/weighted-fit.js";
 
 const passingResiduals = workArrays();
 

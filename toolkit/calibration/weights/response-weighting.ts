@@ -1,11 +1,11 @@
 import { IonbookError } from "../../errors.js";
 import { carve } from "../../numeric/carve.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-import { designFor, fitResponse, type ResponseFit } from "../curve/fit-response.js";
-import { levelsOf } from "../curve/levels.js";
-import type { ResponseModel } from "../curve/response-models.js";
-import type { StandardReading } from "../curve/types.js";
-import { passingDesign } from "../curve/weighted-fit.js";
+import { designFor, fitResponse, type ResponseFit } from "../response/fit-response.js";
+import { levelsOf } from "../response/levels.js";
+import type { ResponseModel } from "../response/response-models.js";
+import type { StandardReading, VarianceFunction } from "../response/types.js";
+import { passingDesign } from "../response/weighted-fit.js";
 import { type ExpectedScatter, expectedScatter } from "./expected-scatter.js";
 import { statedScatter } from "./stated-scatter.js";
 import {
@@ -13,7 +13,6 @@ import {
   likeliestFunction,
   requireScatter,
   scatterTable,
-  type VarianceFunction,
   varianceAt,
 } from "./variance-function.js";
 import type { ResolvedWeighting } from "./weighting.js";

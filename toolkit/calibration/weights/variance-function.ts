@@ -1,16 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { carveFrom } from "../../numeric/carve.js";
 import { workArrays } from "../../numeric/work-arrays.js";
-
-/** How the scatter of readings grows with the response: v = s₀² + (θy)². */
-export interface VarianceFunction {
-  /** Standard deviation at zero response, in the response's unit. */
-  readonly s0: number;
-  /** Relative standard deviation far above it. */
-  readonly theta: number;
-  /** Sum of the degrees of freedom of the replicate variances it rests on. */
-  readonly dof: number;
-}
+import type { VarianceFunction } from "../response/types.js";
 
 /** The scatter of the replicates of one level. */
 export interface LevelScatter {

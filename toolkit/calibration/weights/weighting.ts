@@ -1,6 +1,6 @@
 import { IonbookError } from "../../errors.js";
-import { levelsOf } from "../curve/levels.js";
-import type { CalibrateOptions, GivenDeviations, StandardReading } from "../curve/types.js";
+import { levelsOf } from "../response/levels.js";
+import type { CalibrateOptions, GivenDeviations, StandardReading } from "../response/types.js";
 
 /** A weighting made ready for a fit. */
 export interface ResolvedWeighting {

@@ -1,5 +1,5 @@
 import type { IonCalibration } from "../../batch/types.js";
-import type { Calibration } from "../../calibration/curve/types.js";
+import type { Calibration } from "../../calibration/response/types.js";
 import { COLORS, ionColor } from "../color/ion-colors.js";
 import { ionFormula } from "../text/ion-names.js";
 import { limitLines, NAME_SIZE, namedLimits, type Place, type PlottedLimit } from "./limit-lines.js";

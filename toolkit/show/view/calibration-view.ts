@@ -1,6 +1,6 @@
 import { whyThisModel } from "../../batch/finding/model-words.js";
 import type { IonCalibration } from "../../batch/types.js";
-import type { Calibration } from "../../calibration/curve/types.js";
+import type { Calibration } from "../../calibration/response/types.js";
 import type { DisplayBundle } from "../../display.js";
 import { calibrationChart } from "../chart/calibration-chart.js";
 import { numberColumn } from "../page/result-cell.js";

@@ -1,5 +1,5 @@
-import type { BackCalculated, Calibration, CalibrationWarning } from "../../calibration/curve/types.js";
-import { type FitTest, fitTests } from "../../calibration/tests-of-fit/fit-tests.js";
+import { type FitTest, fitTests } from "../../calibration/curve/fit-tests.js";
+import type { BackCalculated, Calibration, CalibrationWarning } from "../../calibration/response/types.js";
 import type { DisplayBundle } from "../../display.js";
 import { curveChart } from "../chart/calibration-chart.js";
 import { type Content, html } from "../text/markup.js";

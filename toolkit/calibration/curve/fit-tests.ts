@@ -1,12 +1,12 @@
 import { IonbookError } from "../../errors.js";
 import { requireKnownOptions } from "../../ions/known-options.js";
 import { fisherQuantile } from "../../numeric/distributions.js";
-import { type Level, levelsOf } from "../curve/levels.js";
-import { requireCalibration } from "../curve/require-calibration.js";
-import type { Calibration, StandardReading } from "../curve/types.js";
-import { type JudgedTest, judgedTest } from "./judged-test.js";
-import { criticalRuns, residualRuns } from "./residual-runs.js";
-import { cochranOf } from "./variance-homogeneity.js";
+import { type Level, levelsOf } from "../response/levels.js";
+import { requireCalibration } from "../response/require-calibration.js";
+import type { Calibration, StandardReading } from "../response/types.js";
+import { type JudgedTest, judgedTest } from "../tests-of-fit/judged-test.js";
+import { criticalRuns, residualRuns } from "../tests-of-fit/residual-runs.js";
+import { cochranOf } from "../tests-of-fit/variance-homogeneity.js";
 
 /** One test of a fit. */
 export type FitTest = JudgedTest;

@@ -1,6 +1,15 @@
 import type { DISPLAY, DisplayBundle } from "../../display.js";
 import type { MeasuredValue } from "../../uncertainty/measured.js";
-import type { VarianceFunction } from "../weights/variance-function.js";
+
+/** How the scatter of readings grows with the response: v = s₀² + (θy)². */
+export interface VarianceFunction {
+  /** Standard deviation at zero response, in the response's unit. */
+  readonly s0: number;
+  /** Relative standard deviation far above it. */
+  readonly theta: number;
+  /** Sum of the degrees of freedom of the replicate variances it rests on. */
+  readonly dof: number;
+}
 
 export type CalibrationModel = "linear" | "through-zero" | "quadratic" | "weak" | "physical";
 export type CalibrationWeighting = "none" | "1/x" | "1/x^2" | "variance-function";

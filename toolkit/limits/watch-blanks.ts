@@ -159,7 +159,7 @@ function shareOf(above: number, of: number, allowed: number): ShareAbove | undef
 }
 
 function sentence({ verdict, statistic, critical, p }: BlankTest, ion: string | undefined): string {
-  const chance = p === undefined ? "" : `, p ${p < 1e-4 ? "< 0.0001" : short(p)}`;
+  const chance = p === undefined ? "" : `, p ${p < 1e-4 ? "< 0.0001" : Number(p.toPrecision(2))}`;
   const against = critical === undefined ? "" : ` against ${short(critical)}`;
   return `${ion === undefined ? "" : `${ion}: `}${verdict} (${short(statistic)}${against}${chance})`;
 }

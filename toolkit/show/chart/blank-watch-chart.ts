@@ -77,14 +77,14 @@ function criticalLine(
   x: SpecPart,
   y: SpecPart,
 ): readonly SpecPart[] {
-  const row = { place: last + 0.9, value, text: `critical value ${quantity(limitText(value), unit)}` };
+  const row = { place: last + 1, value, text: `critical value ${quantity(limitText(value), unit)}` };
   return [
     {
       data: { values: [row] },
       mark: { type: "rule", color: INK.soft, strokeDash: [4, 3], strokeWidth: 1 },
       encoding: { y },
     },
-    texts([row], "text", { align: "right", dy: -8, fontSize: 10.5, fill: INK.ink }, { x, y }),
+    texts([row], "text", { align: "left", dx: 5, fontSize: 10.5, fill: INK.ink }, { x, y }),
   ];
 }
 

@@ -72,6 +72,8 @@ export function ladderChart(ladder: LimitLadder): ChartSpec | undefined {
   return chartSpec({
     width: WIDTH,
     height,
+    // A bold name is wider than the plain one whose width the layout has reckoned with.
+    padding: { left: 26, right: 8, top: 4, bottom: 4 },
     title: { ...panelTitle(inForceText(ladder), KEY), frame: "bounds" },
     layer: [
       ...inForceRow(chosen, y, height),

@@ -6,6 +6,9 @@ import { fiellerInterval } from "../../toolkit/calibration/curve/fieller.js";
 import { fitTests } from "../../toolkit/calibration/curve/fit-tests.js";
 import { validateLinearRange } from "../../toolkit/calibration/range/linear-range.js";
 import type { CalibrateOptions, StandardReading } from "../../toolkit/calibration/response/types.js";
+import { dixonCritical } from "../../toolkit/calibration/tests-of-fit/dixon-distribution.js";
+import { grubbsCritical } from "../../toolkit/calibration/tests-of-fit/outlier-tests.js";
+import { cochranCritical } from "../../toolkit/calibration/tests-of-fit/variance-homogeneity.js";
 import { slopeAgainstTheory } from "../../toolkit/calibration/theory/slope-check.js";
 import { IonbookError } from "../../toolkit/errors.js";
 import { limitLadder } from "../../toolkit/limits/limit-ladder.js";
@@ -158,6 +161,16 @@ describe("a curve refuses", () => {
 });
 
 describe("range studies and standard additions refuse", () => {
+  it("critical values of no level, and of numbers of readings that have none", () => {
+    const none = null as unknown as number;
+    expect(codeOf(() => grubbsCritical(none, 5))).toBe("bad-level");
+    expect(codeOf(() => cochranCritical(1, 5, 3))).toBe("bad-level");
+    expect(codeOf(() => dixonCritical(0.05, 5.5))).toBe("not-a-number");
+    expect(codeOf(() => grubbsCritical(0.05, 2))).toBe("too-few-readings");
+    expect(codeOf(() => cochranCritical(0.05, 5, 1))).toBe("too-few-readings");
+    expect(codeOf(() => dixonCritical(0.05, 31))).toBe("too-many-readings");
+  });
+
   it("too few levels and falling responses", () => {
     expect(codeOf(() => validateLinearRange(of([1, 2, 3], [1, 2, 3.1])))).toBe("too-few-levels");
     expect(codeOf(() => validateLinearRange(of([1, 2, 3, 4], [4, 3, 2, 1])))).toBe("falling-line");

@@ -1,6 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { brentRoot } from "../../numeric/roots.js";
 import { normalCdf } from "../../numeric/special-functions.js";
+import { requireCritical } from "./require-critical.js";
 
 /** Where the integrand falls like a normal density a plain grid is exact; from the edge at 0 on, Simpson's rule. */
 const STEP = 0.4;
@@ -47,13 +48,14 @@ const known = new Map<string, number>();
 
 /**
  * Critical value of Dixon's r₁₀ for a test at either end: P(r₁₀ > r) = α/2.
- * @throws IonbookError "too-few-readings", "too-many-readings"
+ * @throws IonbookError "bad-level", "not-a-number", "too-few-readings", "too-many-readings"
  * @source D. B. Rorabacher, Anal. Chem. 63 (1991) 139 (levels); values by `dixonProbability`
  */
 export function dixonCritical(alpha: number, n: number): number {
   const key = `${alpha} ${n}`;
   let found = known.get(key);
   if (found === undefined) {
+    requireCritical("dixonCritical", alpha, [["the number of readings", n, 3, 30]]);
     found = brentRoot((r) => dixonProbability(r, n) - alpha / 2, 0, 1, { absoluteTolerance: 1e-6 });
     known.set(key, found);
   }

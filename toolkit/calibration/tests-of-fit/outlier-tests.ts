@@ -4,6 +4,7 @@ import { studentCdf, studentQuantile } from "../../numeric/distributions.js";
 import { mean, standardDeviation } from "../../numeric/summary.js";
 import { dixonCritical, dixonProbability } from "./dixon-distribution.js";
 import { type JudgedTest, judgedTest } from "./judged-test.js";
+import { requireCritical } from "./require-critical.js";
 
 export interface OutlierOptions {
   /** How the readings are called in the verdict, e.g. "level L3". @default "readings" */
@@ -52,11 +53,11 @@ export function grubbsTest(readings: readonly number[], options: OutlierOptions 
 
 /**
  * Critical value of Grubbs' G, two-sided, for n readings.
- * @throws IonbookError "too-few-readings"
+ * @throws IonbookError "bad-level", "not-a-number", "too-few-readings"
  * @source ISO 5725-2:1994, table 5, through the Student distribution
  */
 export function grubbsCritical(alpha: number, n: number): number {
-  if (!(n >= 3)) throw tooFew(n, "grubbsCritical");
+  requireCritical("grubbsCritical", alpha, [["the number of readings", n, 3]]);
   const t = studentQuantile(1 - alpha / (2 * n), n - 2);
   return ((n - 1) / Math.sqrt(n)) * Math.sqrt((t * t) / (n - 2 + t * t));
 }

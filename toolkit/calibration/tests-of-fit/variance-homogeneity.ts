@@ -1,6 +1,7 @@
 import { IonbookError } from "../../errors.js";
 import { fisherQuantile, fisherUpperTail } from "../../numeric/distributions.js";
 import { type JudgedTest, judgedTest } from "./judged-test.js";
+import { requireCritical } from "./require-critical.js";
 
 /** Cochran's test of the largest of several variances. */
 export interface CochranTest {
@@ -79,10 +80,14 @@ export function cochranOf(variances: readonly number[], n: number): CochranTest 
 /**
  * Critical value of Cochran's C for k groups of n replicates:
  * C = 1/[1 + (k − 1)/F], F the quantile 1 − α/k with n − 1 and (k − 1)(n − 1) degrees of freedom.
- * @throws IonbookError "out-of-domain"
+ * @throws IonbookError "bad-level", "not-a-number", "too-few-readings"
  * @source W. G. Cochran 1941, critical value through the F distribution (from memory); exact for k = 2, very near otherwise
  */
 export function cochranCritical(alpha: number, k: number, n: number): number {
+  requireCritical("cochranCritical", alpha, [
+    ["the number of variances", k, 2],
+    ["the number of readings in each", n, 2],
+  ]);
   return 1 / (1 + (k - 1) / fisherQuantile(1 - alpha / k, n - 1, (k - 1) * (n - 1)));
 }
 

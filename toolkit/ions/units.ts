@@ -94,6 +94,11 @@ export function isUnit(text: string): text is Unit {
   }
 }
 
+/** True for a unit of something dissolved in a volume, false for what stands in a mass and for what is no unit. */
+export function isPerLiter(text: string): boolean {
+  return isUnit(text) && parseUnit(text).per === "L";
+}
+
 function parseUnit(text: string): ParsedUnit {
   const match = /^\s*([mµμun]?)(g|mol|eq|Eq)\s*\/\s*(L|l|kg)(?:\s+as\s+(\S+))?\s*$/.exec(text);
   if (!match) throw unknownUnit(text);

@@ -1,11 +1,11 @@
-import { convert, isUnit } from "../../ions/units.js";
+import { convert, isPerLiter } from "../../ions/units.js";
 import type { BoundableValue } from "../../water/diagrams/named-water.js";
 import { fieldMeasurements } from "../quantify/field-measurements.js";
 import type { SampleWater } from "../sample-water.js";
 import type { Results, Sample, SampleResult } from "../types.js";
 
 /**
- * The samples that are waters, as the diagrams take them: values in mg/L with their sources; what was not detected below its
+ * The samples that are waters, all of whose results are per litre, as the diagrams take them: values in mg/L with their sources; what was not detected below its
  * detection limit and what is below quantification below that limit; what was not measured is not there. Samples of one
  * site make a group where a site was visited more than once.
  */
@@ -15,7 +15,7 @@ export function watersOf(results: Results): readonly SampleWater[] {
   const waters = names.flatMap((name) => {
     const found = results.samples.filter((row) => row.sample === name);
     const own = samples.filter((sample) => sample.sample === name);
-    return found.every((row) => isUnit(row.unit)) ? [waterOf(name, found, own)] : [];
+    return found.every((row) => isPerLiter(row.unit)) ? [waterOf(name, found, own)] : [];
   });
   const sites = waters.map(({ site }) => site);
   const visitedAgain = new Set(sites).size < sites.length;
@@ -55,5 +55,5 @@ function concentrationOf(row: SampleResult): BoundableValue | undefined {
       : status === "below quantification"
         ? row.quantificationLimit
         : undefined;
-  return limit === undefined || !isUnit(unit) ? value : { below: convert(limit, unit, "mg/L", ion) };
+  return limit === undefined ? value : { below: convert(limit, unit, "mg/L", ion) };
 }

@@ -1,30 +1,16 @@
 import { describe, expect, it } from "vitest";
 import { blankWatchChecks } from "../../toolkit/batch/quantify/blank-watch-checks.js";
-import type { IonCurve } from "../../toolkit/batch/quantify/calibrate-ions.js";
 import { flagByChecks } from "../../toolkit/batch/quantify/flag-by-checks.js";
 import { ionLimits } from "../../toolkit/batch/quantify/ion-limits.js";
 import { type LimitOptions, limitOptions } from "../../toolkit/batch/quantify/limit-options.js";
-import type { Batch, SampleResult } from "../../toolkit/batch/types.js";
-import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
+import type { SampleResult } from "../../toolkit/batch/types.js";
 import { exactly } from "../../toolkit/uncertainty/measured.js";
 import { codeOf } from "../calibration/published.js";
 import { nitrite } from "../limits/nitrite.js";
 import { demoResults } from "./demo-results.js";
-import { channelOf, methodIon, peak, run, solution } from "./quantify-objects.js";
+import { batches, curve, fitted, ions, repeatability } from "./nitrite-method.js";
+import { channelOf, peak, run, solution } from "./quantify-objects.js";
 
-// Hand-made injections (invented) around the nitrite data of handbook DETECTION §2.
-const ions = [methodIon("nitrite", 5)];
-const batches = [{ method: { ions } } as unknown as Batch];
-const curve = calibrate(nitrite.calibration ?? [], { ion: "nitrite" });
-const fitted: IonCurve = {
-  ion: ions[0],
-  curve,
-  points: [],
-  modelMisfit: 0,
-  lowestLevel: 0.01,
-  highestLevel: 0.2,
-};
-const repeatability = { relative: 0, dof: 10, traces: [0] } as unknown as Parameters<typeof ionLimits>[3];
 const earlier = (nitrite.blanks ?? []) as readonly number[];
 
 const injected = (kind: "blank" | "fortified blank", content: number) =>

@@ -1,27 +1,12 @@
 import { describe, expect, it } from "vitest";
-import type { IonCurve } from "../../toolkit/batch/quantify/calibrate-ions.js";
 import { ionLimits } from "../../toolkit/batch/quantify/ion-limits.js";
 import { type LimitOptions, limitOptions } from "../../toolkit/batch/quantify/limit-options.js";
 import { sampleResults } from "../../toolkit/batch/quantify/sample-results.js";
-import type { Batch } from "../../toolkit/batch/types.js";
-import { calibrate } from "../../toolkit/calibration/curve/calibrate.js";
 import { codeOf } from "../calibration/published.js";
 import { nitrite } from "../limits/nitrite.js";
-import { channelOf, methodIon, peak, run, sample, solution } from "./quantify-objects.js";
+import { batches, curve, fitted, ions, repeatability } from "./nitrite-method.js";
+import { channelOf, peak, run, sample, solution } from "./quantify-objects.js";
 
-// Hand-made injections (invented) around the nitrite data of handbook DETECTION §2.
-const ions = [methodIon("nitrite", 5)];
-const batches = [{ method: { ions } } as unknown as Batch];
-const curve = calibrate(nitrite.calibration ?? [], { ion: "nitrite" });
-const fitted: IonCurve = {
-  ion: ions[0],
-  curve,
-  points: [],
-  modelMisfit: 0,
-  lowestLevel: 0.01,
-  highestLevel: 0.2,
-};
-const repeatability = { relative: 0, dof: 10, traces: [0] } as unknown as Parameters<typeof ionLimits>[3];
 const injected = (kind: "blank" | "sample" | "fortified blank", content: number, more: object = {}) =>
   run({ kind, solution: kind === "blank" ? "" : "water", ...more }, [
     peak({ time: 5, area: curve.respond(content), ion: 0, uNoise: 0.0005 }),

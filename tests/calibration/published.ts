@@ -72,3 +72,13 @@ export function codeOf(call: () => unknown): string {
   }
   return "nothing thrown";
 }
+
+/** What a call says when it refuses. */
+export function messageOf(call: () => unknown): string {
+  try {
+    call();
+  } catch (error) {
+    return (error as Error).message;
+  }
+  return "nothing thrown";
+}

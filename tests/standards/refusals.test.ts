@@ -3,7 +3,7 @@ import { pipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
 import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
 import type { Solution } from "../../toolkit/standards/solution.js";
 import type { Stock } from "../../toolkit/standards/stock.js";
-import { codeOf } from "../calibration/published.js";
+import { codeOf, messageOf } from "../calibration/published.js";
 
 const flask = volumetricFlask(100);
 const bought = (ion: string, concentration = 1000, more: object = {}): Stock => ({
@@ -24,14 +24,6 @@ const together = (stocks: readonly Stock[], millilitres = 1, more: Partial<Solut
       },
     ],
   });
-const messageOf = (call: () => unknown): string => {
-  try {
-    call();
-  } catch (error) {
-    return (error as Error).message;
-  }
-  return "nothing thrown";
-};
 
 describe("ions that cannot share a flask", () => {
   it.each([

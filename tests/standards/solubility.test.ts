@@ -6,7 +6,7 @@ import { prepareStandards } from "../../toolkit/standards/prepare-standards.js";
 import { type OwnSolubility, SPARINGLY_SOLUBLE, saturations } from "../../toolkit/standards/solubility.js";
 import type { Stock } from "../../toolkit/standards/stock.js";
 import { activityCoefficient } from "../../toolkit/water/speciation/activity.js";
-import { codeOf } from "../calibration/published.js";
+import { codeOf, messageOf } from "../calibration/published.js";
 
 const flask = volumetricFlask(100);
 const bought = (ion: string, concentration: number): Stock => ({
@@ -27,14 +27,6 @@ const mixed = (stocks: readonly Stock[], solubility?: readonly OwnSolubility[], 
     },
     solubility && { solubility },
   );
-const messageOf = (call: () => unknown): string => {
-  try {
-    call();
-  } catch (error) {
-    return (error as Error).message;
-  }
-  return "nothing thrown";
-};
 
 describe("saturation", () => {
   // Solubilities in water at 25 °C, g/L: CRC Handbook, physical constants of inorganic compounds (from memory). Gypsum's

@@ -2,6 +2,7 @@ import { createRandom } from "../../toolkit/numeric/random.js";
 import { laboratoryBalance } from "../../toolkit/standards/balance.js";
 import { pipette, volumetricFlask } from "../../toolkit/standards/glassware.js";
 import type { StandardsRecipe } from "../../toolkit/standards/prepare-standards.js";
+import { covarianceOf } from "./trial-covariance.js";
 
 const fine = laboratoryBalance(220, { readability: 0.0001, sensitivity: { u: 4e-4 } });
 const coarse = laboratoryBalance(2000, { name: "2 kg balance", readability: 0.01, sensitivity: { u: 6e-4 } });
@@ -106,27 +107,4 @@ export function simulatedSolids(trials: number, seed: number): readonly (readonl
     rows[4 * trial + 3] = (sodium * drawn(5, five, 0.003) + potassium * drawn(5, five, 0.003)) / second;
   }
   return covarianceOf(rows, 4, trials);
-}
-
-/** Covariances between the columns of `rows`, which hold `width` numbers for each trial. */
-export function covarianceOf(
-  rows: Float64Array,
-  width: number,
-  trials: number,
-): readonly (readonly number[])[] {
-  const columns = Array.from({ length: width }, (_, i) => i);
-  const mean = columns.map((i) => {
-    let sum = 0;
-    for (let t = 0; t < trials; t++) sum += rows[width * t + i];
-    return sum / trials;
-  });
-  return columns.map((i) =>
-    columns.map((j) => {
-      let sum = 0;
-      for (let t = 0; t < trials; t++) {
-        sum += (rows[width * t + i] - mean[i]) * (rows[width * t + j] - mean[j]);
-      }
-      return sum / (trials - 1);
-    }),
-  );
 }

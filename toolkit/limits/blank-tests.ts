@@ -8,7 +8,7 @@ import { tailsAbove } from "./share-above.js";
 export type DraftTest = (level: number) => BlankTest;
 
 const TEXTBOOK = "textbook test under normal scatter";
-/** The handbook's running mean. */
+/** Blanks in a running mean (common practice, no source). */
 export const RUNNING = 20;
 
 function named(name: BlankTestName, figures: TestFigures): BlankTest {
@@ -36,7 +36,7 @@ export function scatterTest(
         p > level
           ? `no larger scatter of the new ${what} is shown`
           : `the new ${what} scatter ${short(ratio)} times as much as those the limits rest on: the limits are too low`,
-      source: `${TEXTBOOK}; alert on a larger s₀ by F: handbook of the laboratory, Detection 7`,
+      source: `${TEXTBOOK}; that it is watched: common practice, no source`,
     });
 }
 
@@ -143,7 +143,7 @@ export function runningMeanTest(values: readonly number[], criticalValue: number
     verdict: passed
       ? `the last ${RUNNING} blanks are clean on average`
       : `the last ${RUNNING} blanks lie above the critical value on average: water, vessels or instrument are contaminated`,
-    source: "handbook of the laboratory, Detection 7",
+    source: "common practice, no source",
   });
 }
 

@@ -2,8 +2,7 @@ import { type JudgedTest, judgedTest } from "../calibration/tests-of-fit/judged-
 import type { LowSpike } from "./ladder-types.js";
 
 /** What the rule of ongoing verification is told from. */
-export const RULE =
-  "40 CFR 136 App. B rev. 2, section (4) (from memory); handbook of the laboratory, Detection 4";
+export const RULE = "40 CFR 136 App. B rev. 2, section (4) (from memory)";
 const MONTHS_VALID = 13;
 const IN_TWO_YEARS = 8;
 const EACH_QUARTER = 2;

@@ -58,7 +58,7 @@ const WARNINGS: Readonly<Record<BlankTestName, BlankWarning["name"]>> = {
  *
  * @throws IonbookError "unknown-option", "bad-option", "bad-level", "not-a-number", "too-few-replicates" for fewer than four
  *   earlier values, "no-scatter" where those all agree
- * @source handbook of the laboratory, Detection 7 (F test of s₀ at 1 %, mean of 20 blanks against x_C); tests: textbook;
+ * @source what is watched (s₀ by F at 1 %, mean of 20 blanks against x_C): common practice, no source; tests: textbook;
  *   division of the false-alarm probability: Bonferroni
  */
 export function watchBlanks(data: BlankWatchData, options: BlankWatchOptions = {}): BlankWatch {

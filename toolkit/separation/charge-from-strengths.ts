@@ -34,7 +34,7 @@ export interface ChargeFromStrengths {
   [DISPLAY](): DisplayBundle | Promise<DisplayBundle>;
 }
 
-/** So near to a whole number the slope must be to count as a charge: handbook of the laboratory, identity §5. */
+/** So near to a whole number the slope must be to count as a charge: common practice, no source. */
 const NEAR = 0.15;
 /** The 95 % interval must leave the neighbouring charges out by this. */
 const APART = 0.5;

@@ -59,7 +59,8 @@ export function reweightAndEliminate(memory: ArplsMemory, lambda: number, weighi
 /**
  * One block of the first `pairs` rows from both ends; a function of its own, because most of the time is spent here. No
  * closures, and arrays instead of their holder: compiled code that read a holder's fields would be thrown away with the
- * next holder. What comes from an array is known to be a plain double, while a parameter would be asked at every row.
+ * next holder. What comes from an array is known to be a plain double, while a parameter would be asked at every row. For the
+ * same reasons the recursion stands here once more beside numeric/whittaker.ts, where the weights are read, not computed.
  */
 function eliminatePairs(
   y: Float64Array,

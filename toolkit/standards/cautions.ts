@@ -91,7 +91,7 @@ const SHORT_LIVED = ["nitrite", "phosphate"] as const;
 
 /**
  * @param lowest lowest content of the standard that is counted on, mg/L
- * @source handbook of the laboratory, Calibration 1 (common practice)
+ * @source common practice, no source
  */
 export function keeping(ions: Iterable<string>, lowest: number): string {
   if (lowest < 1) return "for the day of use";

@@ -62,7 +62,7 @@ const MOST_INTERMEDIATES = 3;
  *   ion that none holds, "counter-ion-too-much" where counter-ions alone exceed what is wanted, "levels-do-not-fit"
  *   where one stock fixes a proportion that is not wanted, "out-of-reach" for a level that no pipette makes;
  *   "bad-option", "unknown-option"; and what `prepareStandards` throws
- * @source handbook of the laboratory, Calibration 1
+ * @source common practice, no source
  */
 export function planStandards(wish: StandardsWish, options: PlanOptions = {}): StandardsPreparation {
   const wanted = requireWish(wish);

@@ -52,8 +52,7 @@ const TITLE = "Calibration standards";
  *   "bad-recipe", "bad-stock", "bad-mass", "bad-purity", "bad-matrix", "bad-concentration", "unknown-salt", "salt-without-ion",
  *   "bad-solution", "bad-flask", "bad-aliquot", "unknown-parent", "flask-too-small", "not-enough", "same-name",
  *   "bad-balance", "bad-density", "no-density", "mass-too-small", "ion-not-there", "unknown-option", "bad-option"
- * @source Eurachem/CITAC CG 4 (QUAM), example A1; covariance: JCGM 100:2008, F.1.2.3; handbook of the laboratory,
- *   Calibration 1
+ * @source Eurachem/CITAC CG 4 (QUAM), example A1; covariance: JCGM 100:2008, F.1.2.3
  */
 export function prepareStandards(
   recipe: StandardsRecipe,

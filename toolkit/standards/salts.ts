@@ -34,7 +34,7 @@ type Entry = readonly [
  * Salts and metals of the trade. Atoms and charges of formula and ions agree but for water, the carbon dioxide that an
  * acid drives out, and metals.
  *
- * @source drying: common practice, no source; nitrite is not heated: handbook of the laboratory, Calibration 1
+ * @source drying: common practice, no source; nitrite is not heated: common practice, no source
  */
 const ENTRIES: readonly Entry[] = [
   ["NaF", { sodium: 1, fluoride: 1 }, OVEN],

@@ -65,7 +65,7 @@ const KNOWN = { unit: true, ion: true, source: true, externalSlope: true, blank:
 const LEVEL = 0.95;
 /** The top addition over what was there. */
 const TOP_ADDITION = [1.5, 3] as const;
-const HANDBOOK = "handbook of the laboratory, Calibration 8";
+const PRACTICE = "common practice, no source";
 
 /**
  * Concentration by standard addition as in `standardAddition`, with what decides whether to believe it: curvature
@@ -172,19 +172,19 @@ function checksOf(
       name: "size of the top addition",
       passed: top >= least && top <= most,
       words: `${top.toFixed(2)} times the content; ${least} to ${most} times is wanted`,
-      source: HANDBOOK,
+      source: PRACTICE,
     },
     {
       name: "sample without addition",
       passed: x.includes(0),
       words: x.includes(0) ? "injected" : "missing: the line is extrapolated further than needed",
-      source: HANDBOOK,
+      source: PRACTICE,
     },
     {
       name: "blank",
       passed: blank,
       words: blank ? "taken off" : "not given: a constant offset of the response is not cured by additions",
-      source: HANDBOOK,
+      source: PRACTICE,
     },
     ...(ratio ? [slopeCheck(ratio)] : []),
   ];
@@ -193,7 +193,7 @@ function checksOf(
 function slopeCheck(ratio: MeasuredValue): AdditionCheck {
   const passed = Math.abs(ratio.value - 1) <= 2 * ratio.u;
   const words = `${ratio.value.toFixed(3)} of the external slope, u ${ratio.u.toFixed(3)}: ${passed ? "no matrix effect seen" : "the matrix changes the response; the external calibration would be off by as much"}`;
-  return { name: "matrix effect", passed, words, source: `${HANDBOOK}: |ratio − 1| > 2 u` };
+  return { name: "matrix effect", passed, words, source: `${PRACTICE}: |ratio − 1| > 2 u` };
 }
 
 function studyText({ ion, concentration, checks }: AdditionStudy): string {

@@ -21,7 +21,7 @@ const NEAR = 0.2;
  *
  * @throws IonbookError "outside-bracket" for a reading that lies not between the standards', "bracket-too-wide" for
  *   standards farther than `within` from the result, "falling-line", "unit-mismatch", "bad-option", "unknown-option"
- * @source handbook of the laboratory, Calibration 7 (bracketing; within 20 %)
+ * @source bracketing within 20 %: common practice, no source
  */
 export function betweenStandards(
   reading: MeasuredValue,

@@ -69,7 +69,7 @@ const KNOWN = {
 } as const;
 const RECOVERY = [90, 115] as const;
 const SOURCE =
-  "recovery 90 to 115 %: US EPA 300.1 (from memory); use only where RSD(ratio) < RSD(area): handbook of the laboratory, Calibration 9";
+  "recovery 90 to 115 %: US EPA 300.1 (from memory); use only where RSD(ratio) < RSD(area): common practice, no source";
 
 /**
  * Calibration of the ratio to an internal standard: y/y_IS·x_IS over x, the samples by the same ratio.
@@ -82,7 +82,7 @@ const SOURCE =
  * @param data standards with their contents and samples, each in the order of injection, standards first
  * @throws IonbookError "bad-readings", "no-internal-standard" for a response of the internal standard that is not above 0,
  *   "not-a-number", "bad-option", "unknown-option"; and what `calibrate` throws
- * @source acceptance: US EPA 300.1 (from memory); handbook of the laboratory, Calibration 9
+ * @source acceptance: US EPA 300.1 (from memory); use: common practice, no source
  */
 export function internalStandard(
   data: {

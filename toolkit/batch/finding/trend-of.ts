@@ -30,7 +30,7 @@ const FIGURES: readonly TrendFigure[] = [
   "resolution",
   "signalToNoiseRms",
 ];
-/** Below this the samples alone do not tell a width (handbook of the laboratory: measure the fit instead). */
+/** Below this the samples alone do not tell a width (common practice, no source: measure the fit instead). */
 const LEAST_SNR = 50;
 const FEWEST = 5;
 const LIMIT = 3;

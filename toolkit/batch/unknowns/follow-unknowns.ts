@@ -10,7 +10,7 @@ import { makeRegister } from "./unknown-register.js";
 
 /**
  * Two peaks of different batches are one where their aligned times differ by less than 3·√2·s and their widths by less
- * than this factor (a peak of the previous injection is half again as wide: handbook of the laboratory, identity §6 and 7).
+ * than this factor (a peak of the previous injection is half again as wide: common practice, no source).
  */
 const SCATTER = 0.002;
 const REACH = 3 * Math.SQRT2 * SCATTER;

@@ -77,7 +77,7 @@ const PRACTICE = "common practice, no source";
  *
  * @throws IonbookError as `standardAddition`; "bad-option" for a slope or blank that is no measured value
  * @source J. N. Miller and J. C. Miller, Statistics and Chemometrics for Analytical Chemistry, ch. 5; top addition 1.5
- *   to 3 times the content and test of the slope: handbook of the laboratory, Calibration 8; interval: E. C. Fieller,
+ *   to 3 times the content and test of the slope: common practice, no source; interval: E. C. Fieller,
  *   J. R. Stat. Soc. B 16 (1954) 175 (from memory)
  */
 export function studyStandardAddition(
